@@ -1,0 +1,1 @@
+"""The starter book: write-ups, techniques, their vocabulary and pictures."""

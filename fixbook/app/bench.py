@@ -1,0 +1,91 @@
+"""The bench that plugins work at, on top of an open library."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+from fixbook.app.library import Library
+from fixbook.core.calculation import Result, run
+from fixbook.core.calculator import Calculator
+from fixbook.core.entry import Entry
+from fixbook.core.inputs import Input
+from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.sheet import Block
+from fixbook.core.shop import Shop
+from fixbook.core.vocabulary import Vocabulary
+from fixbook.errors import CalculationError, UnknownEntryError
+
+Asker = Callable[[Sequence[Input]], Mapping[str, str]]
+Shower = Callable[[Sequence[Block]], None]
+
+
+class LibraryBench:
+    """Implements `fixbook.core.bench.Bench`; nothing is read before it is asked for."""
+
+    def __init__(
+        self, library: Library, *, ask: Asker | None = None, show: Shower | None = None
+    ) -> None:
+        self._library = library
+        self._ask = ask
+        self._show = show
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The book's words."""
+        return self._library.vocabulary
+
+    @property
+    def shop(self) -> Shop:
+        """The shop's settings."""
+        return self._library.shop
+
+    @property
+    def folder(self) -> str:
+        """The book's own folder; empty where there is only the starter book."""
+        return str(self._library.own) if self._library.own else ""
+
+    def entry(self, id: str) -> Entry:
+        """Give a write-up by its id or a former id; UnknownEntryError with close matches."""
+        found = self._library.find(id)
+        if found is None:
+            raise unknown_entry(self._library, id)
+        return found.entry
+
+    def entries(self) -> Iterable[Entry]:
+        """Give every write-up that can be used."""
+        return (filed.entry for filed in self._library.filed())
+
+    def calculator(self, name: str) -> Calculator:
+        """Give a calculator by name; CalculationError with close matches."""
+        return self._library.registry.calculator(name)
+
+    def calculators(self) -> Sequence[Calculator]:
+        """Give all calculators of all plugins, in the plugins' order."""
+        return list(self._library.registry.calculators().values())
+
+    def calculate(self, name: str, inputs: Mapping[str, str]) -> Result:
+        """Run a calculator on texts as typed; CalculationError as on the command line."""
+        calculator = self.calculator(name)
+        return run(calculator, {calculator.input(key).name: [text] for key, text in inputs.items()})
+
+    def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
+        """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
+        if self._ask is None:
+            names = ", ".join(one.name for one in form)
+            raise CalculationError(f"nobody can be asked for {names} here", input=names)
+        return self._ask(form)
+
+    def show(self, blocks: Sequence[Block]) -> None:
+        """Show blocks to the user, as a sheet shows them."""
+        if self._show is not None:
+            self._show(blocks)
+
+
+def unknown_entry(library: Library, id: str) -> UnknownEntryError:
+    """Say that no write-up has an id, with close matches."""
+    known = [path.rsplit("/", 1)[-1].removesuffix(".md") for _, path in library.files()]
+    near = close_matches(id, known)
+    hint = did_you_mean(id, known, otherwise="'fixbook find WORDS' searches by symptom")
+    return UnknownEntryError(
+        f"there is no write-up {id!r}; {hint}", input="id", read=id, choices=near
+    )

@@ -1,0 +1,86 @@
+"""Finding a calculator without importing every plugin, and running it."""
+
+from __future__ import annotations
+
+import inspect
+import json
+from collections.abc import Mapping, Sequence
+
+from fixbook.app.library import LAYOUT, Library
+from fixbook.app.pluginlist import candidates, plugin_stamp
+from fixbook.core.calculation import Result, assign, run
+from fixbook.core.calculator import Calculator
+from fixbook.hooks.registry import Registry
+from fixbook.store.writing import write_text
+
+FILE = "calculators.json"
+
+
+def find_calculator(library: Library, name: str) -> Calculator:
+    """Give a calculator by name, importing only its plugin; CalculationError otherwise."""
+    owner = _owners(library).get(name)
+    if owner is not None:
+        one = [candidate for candidate in candidates(library.plugins) if candidate.name == owner]
+        found = Registry(one).calculators().get(name)
+        if found is not None:
+            return found
+    found = library.registry.calculator(name)
+    _remember(library)
+    return found
+
+
+def calculate(calculator: Calculator, words: Sequence[str]) -> Result:
+    """Run a calculator on words as typed: `name=value`, or values in the inputs' order."""
+    return run(calculator, assign(calculator, words))
+
+
+def calculate_from(calculator: Calculator, inputs: Mapping[str, object]) -> Result:
+    """Run a calculator on the inputs of a JSON object: texts, numbers or lists of them."""
+    given: dict[str, list[str]] = {}
+    for name, value in inputs.items():
+        values = value if isinstance(value, list) else [value]
+        texts = [one if isinstance(one, str) else json.dumps(one) for one in values]
+        given[calculator.input(name).name] = texts
+    return run(calculator, given)
+
+
+def grouped(library: Library) -> list[tuple[str, list[Calculator]]]:
+    """Give all calculators by what they are for: each plugin's first line, and its own."""
+    registry = library.registry
+    groups: dict[str, list[Calculator]] = {}
+    for name, one in registry.calculators().items():
+        groups.setdefault(registry.owner(name), []).append(one)
+    _remember(library)
+    return [(_heading(registry, plugin), found) for plugin, found in groups.items()]
+
+
+def _heading(registry: Registry, plugin: str) -> str:
+    module = registry.manager.get_plugin(plugin)
+    first = (inspect.getdoc(module) or plugin).split("\n", 1)[0]
+    return first.rstrip(".")
+
+
+def _owners(library: Library) -> Mapping[str, str]:
+    try:
+        kept = json.loads((library.cache / FILE).read_text(encoding="utf-8"))
+        if kept["stamp"] == _stamp(library):
+            return {str(name): str(owner) for name, owner in kept["owners"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        pass  # missing or damaged: the plugins are asked
+    return {}
+
+
+def _remember(library: Library) -> None:
+    registry = library.registry
+    installed = {name for name, _, _ in library.plugins}
+    owners = {name: registry.owner(name) for name in registry.calculators()}
+    owners = {name: owner for name, owner in owners.items() if owner in installed}
+    text = json.dumps({"stamp": _stamp(library), "owners": owners})
+    try:
+        write_text(library.cache / FILE, text, private=True)
+    except OSError:
+        pass  # costs time, not answers
+
+
+def _stamp(library: Library) -> str:
+    return f"{LAYOUT} {plugin_stamp(library.plugins)}"

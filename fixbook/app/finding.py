@@ -1,0 +1,135 @@
+"""Finding write-ups: what was asked, checked against the vocabulary, and the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from fixbook.app.documents import FACETS, model_key
+from fixbook.app.indexing import BookIndex
+from fixbook.app.library import Library
+from fixbook.core.entry import KINDS, SKILLS, STATES
+from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.query import NO_VALUE, Filter, Findings, Request
+from fixbook.errors import QueryError
+
+UNCHECKED = ("section", "model")
+"""Facets of free text: any value may be asked for."""
+
+
+def find(
+    library: Library,
+    index: BookIndex,
+    words: str,
+    wanted: Mapping[str, Sequence[str]],
+    *,
+    limit: int = 10,
+) -> Findings:
+    """Answer a search; QueryError where an option names nothing the book knows.
+
+    `wanted` maps facets to the values asked for. Several units, sections, kinds, skills, states
+    or models mean any of them; several hazards or signs mean all of them.
+    """
+    filters = tuple(_filters(library, wanted))
+    findings = index.search(Request(words, filters, limit))
+    notes = [*findings.notes]
+    if not findings.total:
+        notes += _free_text_hints(index, wanted)
+    faulty, lost = index.faults()
+    if faulty:
+        some = f"{faulty} write-up{'s have' if faulty > 1 else ' has'} faults"
+        missing = f", {lost} of them cannot be found" if lost else ""
+        notes.append(f"{some}{missing}: 'fixbook proof' says which")
+    return replace(findings, notes=tuple(notes))
+
+
+def findings_to_json(findings: Findings) -> dict[str, object]:
+    """Give the shape of `find --json`."""
+    return {
+        "query": findings.query,
+        "searched": findings.searched,
+        "mended": dict(findings.mended),
+        "weak": findings.weak,
+        "total": findings.total,
+        "hits": [
+            {
+                **{name: hit.shown.get(name, "") for name in _SHOWN},
+                "score": round(hit.score, 6),
+                "why": list(hit.why),
+                "snippet": hit.snippet,
+            }
+            for hit in findings.hits
+        ],
+        "facets": {
+            name: [list(pair) for pair in findings.facets.get(name, ())]
+            for name in dict.fromkeys((*FACETS, *findings.facets))
+        },
+        "notes": list(findings.notes),
+    }
+
+
+_SHOWN = ("id", "kind", "title", "unit", "section", "state")
+
+
+def _filters(library: Library, wanted: Mapping[str, Sequence[str]]) -> Iterable[Filter]:
+    vocabulary = library.vocabulary
+    known: dict[str, Iterable[str]] = {
+        "hazard": vocabulary.hazards,
+        "sign": vocabulary.signs,
+        "kind": KINDS,
+        "skill": SKILLS,
+        "state": STATES,
+    }
+    for name, values in wanted.items():
+        if name == "unit":
+            units = [_unit(library, value) for value in values]
+            inside = [one for unit in units for one in vocabulary.unit_and_contents(unit)]
+            yield Filter(name, frozenset(inside))
+        elif name == "model":
+            keys = {model_key(value) for value in values}
+            yield Filter(name, frozenset({*keys, NO_VALUE}))
+        elif name in UNCHECKED:
+            yield Filter(name, frozenset(values))
+        else:
+            checked = [_known(name, value, known.get(name, ())) for value in values]
+            together = name in ("hazard", "sign")
+            for group in ([one] for one in checked) if together else [checked]:
+                yield Filter(name, frozenset(group))
+
+
+def _unit(library: Library, typed: str) -> str:
+    wanted = " ".join(typed.lower().split())
+    units = library.vocabulary.units
+    for unit in units.values():
+        names = (unit.id, unit.name.lower(), *(alias.lower() for alias in unit.aliases))
+        if wanted in names or wanted.replace(" ", "-") == unit.id:
+            return unit.id
+    return _known("unit", typed, units)
+
+
+def _known(name: str, value: str, known: Iterable[str]) -> str:
+    names = list(known)
+    typed = value.strip().lower().replace(" ", "-")
+    if typed in names:
+        return typed
+    few = f"one of {', '.join(names)}" if len(names) <= 8 else f"no {name} is near that"
+    raise QueryError(
+        f"there is no {name} {value!r}; {did_you_mean(typed, names, otherwise=few)}",
+        input=f"--{name}",
+        read=value,
+        choices=close_matches(typed, names) or (names if len(names) <= 8 else ()),
+    )
+
+
+def _free_text_hints(index: BookIndex, wanted: Mapping[str, Sequence[str]]) -> list[str]:
+    if not any(wanted.get(name) for name in UNCHECKED):
+        return []
+    everything = index.search(Request("", (), 0)).facets
+    hints = []
+    for name in UNCHECKED:
+        known = [value for value, _ in everything.get(name, ())]
+        for value in wanted.get(name, ()):
+            if name == "section" and value not in known:
+                near = did_you_mean(value, known, otherwise="leave the option out")
+                hints.append(f"no write-up has the section {value!r}; {near}")
+    return hints

@@ -1,0 +1,168 @@
+"""Keeping the index of a book in step with its files."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fixbook.app.library import Library, Shelf
+from fixbook.core.query import Findings, Request
+from fixbook.search import Index, IndexDamagedError
+from fixbook.store.writing import write_text
+
+if TYPE_CHECKING:
+    from fixbook.core.query import Document, Words
+
+INDEX, FAULTS = "index", "faults.json"
+UNSURE = "?"
+"""Ends the stamp of a file that may have changed again since, within the clock's grain."""
+GRAIN_NS = 2_000_000_000
+
+Progress = Callable[[str, int, int], None]
+"""Hears what is being done, how far it is, and of how many (0 where that is not known)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refreshed:
+    """What bringing the index up to date did."""
+
+    read: int
+    """Write-ups that were read."""
+    removed: int
+    rebuilt: bool
+    """Whether the index was made anew."""
+    busy: bool
+    """Whether another process was writing, so that the index is as it was."""
+
+
+class BookIndex:
+    """The index of an open library. It is derived data: made anew whenever it cannot be used."""
+
+    def __init__(
+        self, library: Library, *, fast: bool = False, progress: Progress | None = None
+    ) -> None:
+        self._library = library
+        self._progress = progress
+        version = hashlib.sha256(library.words_stamp.encode("utf-8")).hexdigest()
+        self._index = Index(library.cache / INDEX, version, fast=fast)
+
+    def refresh(self) -> Refreshed:
+        """Read what changed since the index was written, and nothing else."""
+        known = self._index.sources()
+        files = {f"{shelf.name}:{path}": (shelf, path) for shelf, path in self._library.files()}
+        stamps = {
+            source: _stamp(self._library, shelf, path) for source, (shelf, path) in files.items()
+        }
+        removed = [source for source in known if source not in files]
+        changed = [source for source in files if known.get(source) != stamps[source]]
+        usable = bool(known) or not files
+        if usable and not removed and not changed:
+            return Refreshed(0, 0, False, False)
+        faults: dict[str, int] = {}
+        reading = self._read(changed, files, stamps, faults)
+        words = None if known else self._words()
+        done = self._index.update(
+            reading, removed=removed, stamps=stamps, words=words, progress=self._hear
+        )
+        if done.done:
+            self._keep_faults(faults, set(changed) | set(removed), fresh=done.rebuilt)
+        return Refreshed(len(changed), len(removed), done.rebuilt, not done.done)
+
+    def search(self, request: Request) -> Findings:
+        """Bring the index up to date and answer; a damaged index is made anew on the way."""
+        self.refresh()
+        try:
+            return self._index.search(request)
+        except IndexDamagedError:
+            self.refresh()
+            return self._index.search(request)
+
+    def faults(self) -> tuple[int, int]:
+        """Give how many write-ups have faults, and how many of these cannot be found at all."""
+        counts = _load(self._library.cache / FAULTS)
+        return len(counts), sum(1 for count in counts.values() if count < 0)
+
+    def close(self) -> None:
+        """Let the index's files go."""
+        self._index.close()
+
+    def _read(
+        self,
+        changed: list[str],
+        files: Mapping[str, tuple[Shelf, str]],
+        stamps: dict[str, str],
+        faults: dict[str, int],
+    ) -> Iterator[tuple[str, list[Document]]]:
+        from fixbook.app.bench import LibraryBench
+        from fixbook.app.documents import document
+
+        library = self._library
+        bench = LibraryBench(library)
+        first = _first_by_stem(files)
+        for number, source in enumerate(changed):
+            if self._progress and number % 50 == 0:
+                self._progress("reading write-ups", number, len(changed))
+            shelf, path = files[source]
+            filed, problems = library.read(shelf, path)
+            if problems:
+                faults[source] = len(problems) if filed else -len(problems)
+            if filed is None:
+                yield source, []
+            elif first.get(filed.entry.id, source) != source:
+                # Another file has this id; should that one go, this one's turn comes.
+                stamps[source] += UNSURE
+                faults[source] = -1
+                yield source, []
+            else:
+                extra = [
+                    fields
+                    for _, fields in library.registry.call(
+                        "fixbook_index_fields", bench=bench, entry=filed.entry
+                    )
+                    if fields is not None
+                ]
+                yield source, [document(filed.entry, source, library.vocabulary, extra)]
+
+    def _words(self) -> Words:
+        from fixbook.core.query import Words
+
+        vocabulary = self._library.vocabulary
+        return Words(vocabulary.synonyms, vocabulary.one_way)
+
+    def _hear(self, what: str, count: int) -> None:
+        if self._progress:
+            self._progress(what, count, 0)
+
+    def _keep_faults(self, faults: Mapping[str, int], seen: set[str], *, fresh: bool) -> None:
+        path = self._library.cache / FAULTS
+        kept = {} if fresh else {k: v for k, v in _load(path).items() if k not in seen}
+        try:
+            write_text(path, json.dumps({**kept, **faults}), private=True)
+        except OSError:
+            pass  # only the count of faults in answers is lost
+
+
+def _stamp(library: Library, shelf: Shelf, path: str) -> str:
+    size, changed = library.listings[shelf.name].entries[path]
+    unsure = UNSURE if abs(time.time_ns() - changed) < GRAIN_NS else ""
+    return f"{size}:{changed}{unsure}"
+
+
+def _first_by_stem(files: Mapping[str, tuple[Shelf, str]]) -> dict[str, str]:
+    first: dict[str, str] = {}
+    for source, (_, path) in files.items():
+        first.setdefault(path.rsplit("/", 1)[-1].removesuffix(".md"), source)
+    return first
+
+
+def _load(path: Path) -> dict[str, int]:
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        return {str(source): int(count) for source, count in data.items()}
+    except (OSError, ValueError, AttributeError, TypeError):
+        return {}

@@ -1,0 +1,1 @@
+"""One-shot commands, and the only place that prints."""

@@ -1,0 +1,72 @@
+"""Asking for a calculator's inputs on a terminal, one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from fixbook.core.calculation import display, read_value
+from fixbook.core.inputs import Input
+from fixbook.errors import CalculationError
+
+if TYPE_CHECKING:
+    from prompt_toolkit.document import Document
+
+    from fixbook.cli.session import Session
+
+
+def ask_inputs(form: Sequence[Input], session: Session) -> Mapping[str, str]:
+    """Ask for each input, with its unit and default; an unusable answer is asked again."""
+    if not session.can_ask:
+        names = ", ".join(one.name for one in form)
+        raise CalculationError(
+            f"{names} is needed, and there is no terminal to ask on",
+            input=form[0].name if form else "",
+            hint="write name=value",
+        )
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.completion import WordCompleter
+    from prompt_toolkit.validation import ValidationError, Validator
+
+    class Usable(Validator):
+        """Refuses what the calculator could not use."""
+
+        def __init__(self, field: Input) -> None:
+            self.field = field
+
+        def validate(self, document: Document) -> None:
+            text = document.text.strip()
+            if not text and not self.field.required:
+                return
+            try:
+                for part in text.split(";") if self.field.many else [text]:
+                    read_value(self.field, part, [])
+            except CalculationError as error:
+                raise ValidationError(message=error.why) from error
+
+    prompt: PromptSession[str] = PromptSession()
+    answers = {}
+    for field in form:
+        text = prompt.prompt(
+            question(field),
+            validator=Usable(field),
+            validate_while_typing=False,
+            completer=WordCompleter(list(field.choices)) if field.choices else None,
+        )
+        if text.strip():
+            answers[field.name] = text.strip()
+    return answers
+
+
+def question(field: Input) -> str:
+    """Word the question for an input: `load, direct current [A]: `."""
+    what = f", {field.help}" if field.help else ""
+    unit = field.kind.shown if field.form in ("quantity", "range") else ""
+    default = display(field, field.default)
+    choices = f" ({', '.join(field.choices)})" if field.choices else ""
+    return (
+        f"{field.name.replace('_', ' ')}{what}{choices}"
+        + (f" [{unit}]" if unit else "")
+        + (f", {default} if left empty" if default else "")
+        + ": "
+    )

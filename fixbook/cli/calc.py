@@ -1,0 +1,123 @@
+"""`fixbook calc`: a bench sum, typed as on the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from fixbook.app.calculating import calculate, calculate_from, find_calculator, grouped
+from fixbook.cli.session import Session
+from fixbook.cli.words import UsageError, add_book, new_parser, parse
+from fixbook.core.calculation import assign, missing
+from fixbook.core.calculation import run as run_calculator
+from fixbook.core.calculator import Calculator
+from fixbook.errors import CalculationError
+
+EXAMPLES = """\
+examples:
+  fixbook calc
+  fixbook calc esr-limit --help
+  fixbook calc esr-limit capacitance=470u rated_voltage=25 measured=0.35
+  fixbook calc divider 12V 10k 4k7
+"""
+LARGEST_RECORD = 64 * 1024
+
+
+def run(words: Sequence[str], session: Session) -> int:
+    """Run or list calculators. A verdict of `fail` is an answer, so the status is 0."""
+    asks_help = any(word in ("-h", "--help") for word in words)
+    named = [word for word in words if not word.startswith("-")]
+    if asks_help and named and not Path(named[0]).exists():
+        return _help(named[0], session)
+    parser = new_parser("calc", "Run a calculator, or list them all.", EXAMPLES)
+    parser.add_argument("name", nargs="?", metavar="NAME", help="none: list them")
+    parser.add_argument("inputs", nargs="*", metavar="INPUT=VALUE", help="or values in order")
+    parser.add_argument("--from", dest="file", metavar="FILE", help="inputs as JSON; - for stdin")
+    add_book(parser)
+    given = parse(parser, words, free=True)
+    session.book = given.book or session.book
+    if given.name is None:
+        return _list(session, as_json=given.json)
+    calculator = find_calculator(session.library, given.name)
+    if given.file:
+        result = calculate_from(calculator, _read_json(given.file))
+    else:
+        texts = [_record_from_file(calculator, word) for word in given.inputs]
+        assigned = assign(calculator, texts)
+        absent = missing(calculator, assigned)
+        if absent and session.can_ask and not given.json:
+            assigned |= {name: [text] for name, text in session.ask(absent).items()}
+            result = run_calculator(calculator, assigned)
+        else:
+            result = calculate(calculator, texts)
+    if given.json:
+        session.write_json(result.to_json())
+    else:
+        from fixbook.render.answer import answer_lines
+
+        session.write(answer_lines(result, session.width))
+    return 0
+
+
+def _help(name: str, session: Session) -> int:
+    from fixbook.render.answer import help_lines
+
+    session.write(help_lines(find_calculator(session.library, name), session.width))
+    return 0
+
+
+def _list(session: Session, *, as_json: bool) -> int:
+    groups = grouped(session.library)
+    if as_json:
+        session.write_json(
+            [
+                {"calculator": one.name, "question": one.question, "for": heading}
+                for heading, calculators in groups
+                for one in calculators
+            ]
+        )
+        return 0
+    from fixbook.render.answer import list_lines
+
+    session.write(list_lines(groups, session.width))
+    return 0
+
+
+def _read_json(file: str) -> dict[str, object]:
+    import json
+    import sys
+
+    try:
+        text = sys.stdin.read() if file == "-" else Path(file).read_text(encoding="utf-8")
+        data = json.loads(text)
+    except (OSError, ValueError) as error:
+        why = f"{file} cannot be read as JSON: {error}"
+        raise UsageError(why, input="--from", read=file) from error
+    if not isinstance(data, dict):
+        raise UsageError(
+            f"{file} holds no object of inputs", input="--from", read=file,
+            hint='write {"input": "value", ...}',
+        )  # fmt: skip
+    return data
+
+
+def _record_from_file(calculator: Calculator, word: str) -> str:
+    """Put a file's `name=value` lines in the place of its name, where an input is a record."""
+    name, equals, text = word.partition("=")
+    path = Path(text.strip())
+    if not equals or "=" in text or not text.strip():
+        return word
+    try:
+        field = calculator.input(name)
+    except CalculationError:
+        return word  # it is refused with its own words later
+    if field.form != "record" or not path.is_file():
+        return word
+    try:
+        with path.open(encoding="utf-8") as file:
+            lines = file.read(LARGEST_RECORD).splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        why = f"{name}: {path} cannot be read: {error}"
+        raise CalculationError(why, input=name, read=text) from error
+    values = [line.strip() for line in lines if line.strip() and not line.startswith("#")]
+    return f"{name}={' '.join(values)}"

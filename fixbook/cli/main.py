@@ -1,0 +1,118 @@
+"""The `fixbook` command: finds the subcommand, runs it, and turns errors into words."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any
+
+from fixbook.errors import FixbookError
+
+COMMANDS = {
+    "find": "search by symptom, in your own words",
+    "sheet": "show a write-up: cautions, targets, parts, steps",
+    "calc": "run a calculator, or list them",
+    "proof": "check write-ups for faults",
+    "book": "make a book, say which one is open, trust its plugins",
+}
+"""The program's own commands, each a module of `fixbook.cli`; plugins add more."""
+
+INTERRUPTED = 130
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run a command line; give its exit status. No traceback reaches the user."""
+    given = list(sys.argv[1:] if words is None else words)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        status = _run(given)
+        sys.stdout.flush()
+    except FixbookError as error:
+        return _say(error, as_json="--json" in given)
+    except KeyboardInterrupt:
+        print(file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:  # the reader of a pipe has seen enough
+        with contextlib.suppress(OSError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:
+        return _own_fault(error)
+    return status
+
+
+def _run(words: list[str]) -> int:
+    book, trace, words = _common(words)
+    if not words or words[0] in ("-h", "--help", "help"):
+        from fixbook.cli.help import show_help
+
+        return show_help(book)
+    if words[0] == "--version":
+        import fixbook
+
+        print(f"fixbook {fixbook.__version__}")
+        return 0
+    from fixbook.cli.session import Session
+
+    session = Session(book=book, trace=trace)
+    command, rest = words[0], words[1:]
+    if command in COMMANDS:
+        module: Any = import_module(f"fixbook.cli.{command}")
+        status: int = module.run(rest, session)
+        return status
+    from fixbook.cli.plugged import run_plugged
+
+    return run_plugged(command, rest, session, COMMANDS)
+
+
+def _common(words: list[str]) -> tuple[str | None, bool, list[str]]:
+    """Take out the options that may stand before the command."""
+    book, trace = None, False
+    while words and words[0].startswith("--"):
+        name, equals, value = words[0].partition("=")
+        if name == "--book" and (equals or len(words) > 1):
+            book, words = (value, words[1:]) if equals else (words[1], words[2:])
+        elif name == "--trace-hooks":
+            trace, words = True, words[1:]
+        else:
+            break
+    return book, trace, words
+
+
+def _say(error: FixbookError, *, as_json: bool) -> int:
+    from fixbook.render.clean import clean
+
+    if as_json:
+        import json
+
+        print(json.dumps(error.to_json(), indent=1))
+    else:
+        hint = f"\n  {error.hint}" if error.hint else ""
+        print(f"fixbook: {clean(error.why)}{clean(hint)}", file=sys.stderr)
+        for problem in getattr(error, "problems", ()):
+            print(clean(str(problem)), file=sys.stderr)
+    return error.exit_status
+
+
+def _own_fault(error: Exception) -> int:
+    """Say that the program itself is at fault, and keep the traceback in a file."""
+    import tempfile
+    import traceback
+
+    text = "".join(traceback.format_exception(error))
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", prefix="fixbook-fault-", suffix=".txt", delete=False, encoding="utf-8"
+        ) as file:
+            file.write(text)
+        where = f"; the details are in {file.name}"
+    except OSError:
+        where = ""
+    print(f"fixbook: a fault of the program itself: {type(error).__name__}{where}", file=sys.stderr)
+    print("  nothing of yours was changed by it; please report it", file=sys.stderr)
+    return 2

@@ -1,0 +1,158 @@
+"""What a command needs of the terminal and of the open book."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+from fixbook.render.lines import Line, usable
+
+if TYPE_CHECKING:
+    from fixbook.app.bench import LibraryBench
+    from fixbook.app.library import Library
+    from fixbook.core.inputs import Input
+    from fixbook.core.sheet import Block
+    from fixbook.errors import PluginError
+
+_CODES = {
+    "title": "1",
+    "heading": "1;4",
+    "strong": "1",
+    "caution": "1;7",
+    "good": "1;32",
+    "doubt": "1;33",
+    "bad": "1;31",
+    "quiet": "2",
+    "found": "4",
+}
+SLOW_S = 1.0
+"""What takes longer shows how far it is."""
+
+
+class Session:
+    """One run of the program: its streams, its width, and the book it is about."""
+
+    def __init__(
+        self,
+        *,
+        book: str | None = None,
+        trace: bool = False,
+        environment: Mapping[str, str] | None = None,
+        out: TextIO | None = None,
+        err: TextIO | None = None,
+    ) -> None:
+        self.book = book
+        self.trace = trace
+        self.environment = os.environ if environment is None else environment
+        self.out = out or sys.stdout
+        self.err = err or sys.stderr
+        self._began = time.monotonic()
+        self._progress_shown = False
+        self._told: set[str] = set()
+
+    @cached_property
+    def library(self) -> Library:
+        """The open book; BookError where the one that was named is none."""
+        from fixbook.app.folders import user_folders
+        from fixbook.app.library import Library
+        from fixbook.settings import find_book
+
+        folders = user_folders()
+        place = find_book(self.book, self.environment, Path.cwd(), folders.data)
+        library = Library(place, folders, trace=self.err if self.trace else None)
+        library.on_plugin_error = self.tell_plugin_error
+        return library
+
+    @cached_property
+    def bench(self) -> LibraryBench:
+        """The bench that plugins work at."""
+        from fixbook.app.bench import LibraryBench
+
+        return LibraryBench(self.library, ask=self.ask, show=self.show)
+
+    @property
+    def width(self) -> int:
+        """How many columns texts are laid out in."""
+        import shutil
+
+        return usable(shutil.get_terminal_size().columns)
+
+    @property
+    def colour(self) -> bool:
+        """Whether styles are shown: on a terminal that can, unless NO_COLOR says otherwise."""
+        plain = self.environment.get("NO_COLOR") or self.environment.get("TERM") == "dumb"
+        return self.out.isatty() and not plain
+
+    def write(self, lines: Sequence[Line]) -> None:
+        """Print styled lines."""
+        self.clear_progress()
+        colour = self.colour
+        text = "\n".join(
+            "".join(_coloured(style, piece) if colour else piece for style, piece in line).rstrip()
+            for line in lines
+        )
+        print(text, file=self.out)
+
+    def write_json(self, value: object) -> None:
+        """Print a value as JSON; everything beyond ASCII is escaped, so no terminal minds it."""
+        import json
+
+        self.clear_progress()
+        print(json.dumps(value, indent=1), file=self.out)
+
+    def show(self, blocks: Sequence[Block]) -> None:
+        """Print blocks as a sheet shows them."""
+        from fixbook.render.sheet import sheet_lines
+
+        self.write(sheet_lines(blocks, self.width))
+
+    def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
+        """Ask for inputs on the terminal; CalculationError where there is none."""
+        from fixbook.cli.asking import ask_inputs
+
+        return ask_inputs(form, self)
+
+    @property
+    def can_ask(self) -> bool:
+        """Whether there is somebody at a terminal to ask."""
+        return sys.stdin is not None and sys.stdin.isatty() and self.out.isatty()
+
+    def confirm(self, question: str) -> bool:
+        """Ask for a yes; without a terminal the answer is no."""
+        if not self.can_ask:
+            return False
+        from prompt_toolkit import prompt
+
+        return prompt(f"{question} (yes/no) ").strip().lower() in ("y", "yes")
+
+    def progress(self, what: str, done: int, whole: int) -> None:
+        """Show how far something is, once it takes long enough for anyone to wonder."""
+        if not self.err.isatty() or time.monotonic() - self._began < SLOW_S:
+            return
+        of = f" of {whole:,}" if whole else ""
+        print(f"\r{what}: {done:,}{of}".ljust(60), end="", file=self.err, flush=True)
+        self._progress_shown = True
+
+    def clear_progress(self) -> None:
+        """Take the progress line away."""
+        if self._progress_shown:
+            print("\r" + " " * 60 + "\r", end="", file=self.err, flush=True)
+            self._progress_shown = False
+
+    def tell_plugin_error(self, error: PluginError) -> None:
+        """Say once that a plugin failed and is off."""
+        from fixbook.render.clean import clean_line
+
+        if error.why not in self._told:
+            self._told.add(error.why)
+            print(f"fixbook: {clean_line(error.why)}", file=self.err)
+
+
+def _coloured(style: str, text: str) -> str:
+    code = _CODES.get(style)
+    return f"\x1b[{code}m{text}\x1b[0m" if code and text.strip() else text

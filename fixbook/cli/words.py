@@ -1,0 +1,74 @@
+"""Command lines: a parser that raises, and words that begin with a minus."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable, Sequence
+from typing import NoReturn
+
+from fixbook.core.problems import did_you_mean
+from fixbook.errors import FixbookError
+
+_MINUS = "\ue000"
+"""Stands for the minus of a word while argparse looks for options."""
+
+
+class UsageError(FixbookError):
+    """A command line that cannot be read."""
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose errors are ours."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise UsageError instead of ending the program."""
+        raise UsageError(
+            f"{message.replace(_MINUS, '-')}", hint=f"see '{self.prog} --help'", input="arguments"
+        )
+
+
+def new_parser(command: str, summary: str, examples: str = "") -> Parser:
+    """Make the parser of a command, with examples under its help."""
+    return Parser(
+        prog=f"fixbook {command}".strip(),
+        description=summary,
+        epilog=examples,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+
+
+def add_book(parser: argparse.ArgumentParser) -> None:
+    """Add the options that every command has."""
+    parser.add_argument("--book", metavar="DIR", help="the book to use instead of the nearest one")
+    parser.add_argument("--json", action="store_true", help="print the answer as JSON")
+
+
+def parse(parser: Parser, words: Sequence[str], *, free: bool = False) -> argparse.Namespace:
+    """Parse a command's words; with `free`, a word that begins with a minus is a word.
+
+    An unknown word with two minuses is an option misspelt, and said so with close matches.
+    """
+    options = _options(parser)
+    given = [_protect(word, options) for word in words] if free else list(words)
+    found = parser.parse_args(given)
+    for name, value in vars(found).items():
+        if isinstance(value, str):
+            setattr(found, name, value.replace(_MINUS, "-"))
+        elif isinstance(value, list):
+            setattr(found, name, [str(one).replace(_MINUS, "-") for one in value])
+    return found
+
+
+def _protect(word: str, options: Iterable[str]) -> str:
+    name = word.split("=", 1)[0]
+    if not word.startswith("-") or word in ("-", "--", "-h") or name in options:
+        return word
+    if word.startswith("--") and len(word) > 2:
+        near = did_you_mean(name, options, otherwise="a word to leave out takes one minus")
+        raise UsageError(f"there is no option {name}; {near}", input=name, read=word)
+    return _MINUS + word[1:]
+
+
+def _options(parser: argparse.ArgumentParser) -> set[str]:
+    return {name for action in parser._actions for name in action.option_strings}

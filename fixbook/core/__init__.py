@@ -1,0 +1,1 @@
+"""What fixbook knows: plain values and functions, without files, clock, terminal or engine."""

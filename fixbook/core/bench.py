@@ -1,0 +1,54 @@
+"""What a hook receives: the book, the vocabulary, the shop and the calculators, in one value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Protocol
+
+from fixbook.core.calculation import Result
+from fixbook.core.calculator import Calculator
+from fixbook.core.entry import Entry
+from fixbook.core.inputs import Input
+from fixbook.core.sheet import Block
+from fixbook.core.shop import Shop
+from fixbook.core.vocabulary import Vocabulary
+
+
+class Bench(Protocol):
+    """The bench at which a plugin works. Plugins get one; they never build one.
+
+    Nothing is read before it is asked for, so a hook that asks for little costs little.
+    """
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The book's words."""
+
+    @property
+    def shop(self) -> Shop:
+        """The shop's settings."""
+
+    @property
+    def folder(self) -> str:
+        """The book's own folder; empty where there is only the starter book."""
+
+    def entry(self, id: str) -> Entry:
+        """Give a write-up by its id or a former id; UnknownEntryError with close matches."""
+
+    def entries(self) -> Iterable[Entry]:
+        """Give every write-up that can be used."""
+
+    def calculator(self, name: str) -> Calculator:
+        """Give a calculator by name; CalculationError with close matches."""
+
+    def calculators(self) -> Sequence[Calculator]:
+        """Give all calculators of all plugins, in the plugins' order."""
+
+    def calculate(self, name: str, inputs: Mapping[str, str]) -> Result:
+        """Run a calculator on texts as typed; CalculationError as on the command line."""
+
+    def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
+        """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
+
+    def show(self, blocks: Sequence[Block]) -> None:
+        """Show blocks to the user, as a sheet shows them."""

@@ -1,0 +1,57 @@
+"""Faults found in files: where they are, what was found and what to do about it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One fault of one file."""
+
+    file: str
+    """Path as the user would type it."""
+    line: int
+    """From 1; 1 where the fault is about the whole file."""
+    column: int
+    """From 1."""
+    rule: str
+    """Short name of the broken rule, in lower case with hyphens."""
+    problem: str
+    """What was found."""
+    do: str
+    """What to do, or what was expected."""
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}: {self.problem}; {self.do}"
+
+    def to_json(self) -> dict[str, object]:
+        """Give the shape of one row of `proof --json`."""
+        return {
+            "file": self.file,
+            "line": self.line,
+            "column": self.column,
+            "rule": self.rule,
+            "problem": self.problem,
+            "do": self.do,
+        }
+
+
+def close_matches(word: str, known: Iterable[str], *, most: int = 3) -> tuple[str, ...]:
+    """Give the known names nearest to a misspelt one, best first; empty where none is near."""
+    names = sorted(set(known))
+    lowered = word.strip().lower()
+    if not lowered or len(lowered) > 80:
+        return ()
+    starts = [name for name in names if name.startswith(lowered)]
+    near = difflib.get_close_matches(lowered, names, n=most, cutoff=0.6)
+    parts = [name for name in names if len(lowered) > 3 and lowered in name]
+    return tuple(dict.fromkeys([*starts[:most], *near, *parts]))[:most]
+
+
+def did_you_mean(word: str, known: Iterable[str], *, otherwise: str = "") -> str:
+    """Say what was perhaps meant: `did you mean a, b?`, or `otherwise` where nothing is near."""
+    near = close_matches(word, known)
+    return f"did you mean {' or '.join(near)}?" if near else otherwise

@@ -1,0 +1,101 @@
+"""What goes into a search and what comes out of it, as plain values.
+
+`Document` is what is indexed, `Words` what the vocabulary adds, `Request` what is asked and
+`Findings` the answer. Nothing here knows how any of it is stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+NO_VALUE = ""
+"""In a filter: documents that have no value at all of that field."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One thing to find: a write-up, a technique, a past job."""
+
+    key: str
+    """Unique over the whole index; an entry's id, or a plugin's own name for it."""
+    source: str
+    """The file or record it was read from; one source may give several documents."""
+    parts: Mapping[str, str] = field(default_factory=dict)
+    """Text to search by the name of its part: title, signs, lay, body …"""
+    facets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Values to filter and count by the name of the facet."""
+    shown: Mapping[str, str] = field(default_factory=dict)
+    """Given back untouched with a hit: id, kind, title, unit …"""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What the vocabulary says about words; any of them may be a phrase."""
+
+    groups: tuple[tuple[str, ...], ...] = ()
+    """Each group's members find each other."""
+    one_way: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """The key finds the values, not the other way round."""
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """Only documents with one of these values in this facet."""
+
+    field: str
+    """Name of the facet."""
+    any_of: frozenset[str]
+    """One of them is enough; `NO_VALUE` takes documents without any value."""
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """A search as asked."""
+
+    words: str = ""
+    """As typed; empty lists everything that passes the filters."""
+    filters: tuple[Filter, ...] = ()
+    """All of them must pass."""
+    limit: int = 10
+    """The most hits to give back; the counts are of the whole result in any case."""
+    typing: bool = False
+    """Whether the last word may still be unfinished, and is matched as a beginning."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One document found."""
+
+    key: str
+    """The document's key."""
+    shown: Mapping[str, str]
+    """The document's `shown`."""
+    score: float
+    """Higher is better; 0 where nothing was ranked."""
+    why: tuple[str, ...] = ()
+    """Which words matched in which part: `hum in signs`, `drone -> hum in title`."""
+    snippet: str = ""
+    """Plain text around the best place, not cleaned for any terminal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """The answer to a request."""
+
+    query: str
+    """The words as they were typed."""
+    searched: str
+    """The words that were really searched, after mending and leaving out."""
+    mended: Mapping[str, str] = field(default_factory=dict)
+    """Words that nothing has, and the words taken in their place."""
+    weak: bool = False
+    """Whether nothing really fits."""
+    total: int = 0
+    """How many documents match."""
+    hits: tuple[Hit, ...] = ()
+    """The best of them, best first."""
+    facets: Mapping[str, tuple[tuple[str, int], ...]] = field(default_factory=dict)
+    """Exact counts over the whole result; most frequent first, then by name."""
+    notes: tuple[str, ...] = ()
+    """What the reader of the answer should know about how it came about."""

@@ -1,0 +1,66 @@
+"""What a target can read, and the kind of quantity each word stands for."""
+
+from __future__ import annotations
+
+from fixbook.core.quantity import (
+    AMPS,
+    CELSIUS,
+    DECIBELS,
+    DEGREES,
+    FARADS,
+    HENRIES,
+    HERTZ,
+    METRES,
+    NEWTONS,
+    NUMBER,
+    OHMS,
+    PERCENT,
+    SECONDS,
+    VOLTS,
+    WATTS,
+    Kind,
+)
+
+READS: dict[str, Kind] = {
+    "ohms": OHMS,
+    "esr": OHMS,
+    "dc": VOLTS,
+    "ac-rms": VOLTS,
+    "peak-to-peak": VOLTS,
+    "dc-amps": AMPS,
+    "ac-amps": AMPS,
+    "hertz": HERTZ,
+    "farads": FARADS,
+    "henries": HENRIES,
+    "celsius": CELSIUS,
+    "watts": WATTS,
+    "seconds": SECONDS,
+    "percent": PERCENT,
+    "decibels": DECIBELS,
+    "millimetres": METRES,
+    "newtons": NEWTONS,
+    "degrees": DEGREES,
+    "ratio": NUMBER,
+}
+
+WORDS: dict[str, str] = {
+    "ohms": "resistance",
+    "esr": "ESR",
+    "dc": "direct voltage",
+    "ac-rms": "alternating voltage, rms",
+    "peak-to-peak": "voltage, peak to peak",
+    "dc-amps": "direct current",
+    "ac-amps": "alternating current, rms",
+    "hertz": "frequency",
+    "farads": "capacitance",
+    "henries": "inductance",
+    "celsius": "temperature",
+    "watts": "power",
+    "seconds": "time",
+    "percent": "per cent",
+    "decibels": "level",
+    "millimetres": "length",
+    "newtons": "force",
+    "degrees": "angle",
+    "ratio": "ratio",
+}

@@ -1,0 +1,40 @@
+"""Text from files, made harmless for a terminal.
+
+Control characters could move the cursor, set the title or ring; direction marks could make a
+line read as another. Each becomes a visible mark or goes; nothing else is changed.
+"""
+
+from __future__ import annotations
+
+MARK = "\N{REPLACEMENT CHARACTER}"
+"""Stands where a control character stood."""
+
+_TABLE: dict[int, str | None] = {code: MARK for code in (*range(32), *range(127, 160))}
+_TABLE.update({ord("\t"): "    ", ord("\r"): " ", 0x2028: " ", 0x2029: " "})
+_TABLE[ord("\n")] = "\n"
+# Direction marks and overrides, invisible joiners of words, tags, annotations, byte-order marks.
+_TABLE.update(
+    dict.fromkeys(
+        (
+            0x00AD, 0x061C, 0x180E, *range(0x200B, 0x2010), *range(0x202A, 0x202F),
+            *range(0x2060, 0x2070), 0xFEFF, *range(0xFFF9, 0xFFFC), *range(0xE0000, 0xE0080),
+        ),
+        None,
+    )
+)  # fmt: skip
+_SURROGATES = range(0xD800, 0xE000)
+
+
+def clean(text: str) -> str:
+    """Give text that a terminal can show and nothing else; newlines are kept."""
+    if text.isascii() and text.isprintable():
+        return text
+    cleaned = text.translate(_TABLE)
+    if cleaned.isascii():
+        return cleaned
+    return "".join(MARK if ord(letter) in _SURROGATES else letter for letter in cleaned)
+
+
+def clean_line(text: str) -> str:
+    """Give cleaned text on one line, with single blanks."""
+    return " ".join(clean(text).split())

@@ -1,0 +1,102 @@
+"""Styled lines: what every renderer here gives, and how texts are broken to a width.
+
+A line is a list of (style, text) pairs. Styles are names of `STYLES`; a screen maps them to its
+own, a pipe drops them. Meaning is never in the style alone.
+"""
+
+from __future__ import annotations
+
+import textwrap
+
+from fixbook.render.clean import clean, clean_line
+
+PLAIN, TITLE, HEADING, CAUTION, GOOD, DOUBT, BAD, QUIET, STRONG, FOUND = (
+    "plain", "title", "heading", "caution", "good", "doubt", "bad", "quiet", "strong", "found",
+)  # fmt: skip
+STYLES = (PLAIN, TITLE, HEADING, CAUTION, GOOD, DOUBT, BAD, QUIET, STRONG, FOUND)
+
+Piece = tuple[str, str]
+Line = list[Piece]
+
+NARROWEST, WIDEST = 40, 110
+"""Lines longer than the widest are hard to read; narrower terminals break lines themselves."""
+
+
+def text_of(line: Line) -> str:
+    """Give a line's text without its styles."""
+    return "".join(text for _, text in line)
+
+
+def width_of(text: str) -> int:
+    """Give how many columns a text takes on a terminal."""
+    if text.isascii():
+        return len(text)
+    from wcwidth import wcswidth  # prompt-toolkit brings it; plain text never needs it
+
+    width = wcswidth(text)
+    return width if width >= 0 else len(text)
+
+
+def usable(width: int) -> int:
+    """Give the width to lay text out in, for a terminal of this width."""
+    return max(NARROWEST, min(width, WIDEST))
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """Break one paragraph into lines of at most `width` columns; at least one line."""
+    flat = clean_line(text)
+    if flat.isascii():
+        return textwrap.wrap(flat, max(width, 10), break_on_hyphens=False) or [""]
+    return _wrap_wide(flat, max(width, 10))
+
+
+def paragraphs(text: str, width: int, *, style: str = PLAIN, indent: int = 0) -> list[Line]:
+    """Lay out plain text of several lines; each source line begins a new one."""
+    pad = " " * indent
+    return [
+        [(style, pad + line)]
+        for source in clean(text).split("\n")
+        for line in wrap(source, width - indent)
+    ]
+
+
+def hanging(first: str, text: str, width: int, *, style: str = PLAIN) -> list[Line]:
+    """Lay out a text behind a mark such as `3. `, with its later lines under the first."""
+    pad = " " * width_of(first)
+    lines = wrap(text, width - len(pad))
+    return [
+        [(STRONG if not number else PLAIN, first if not number else pad), (style, line)]
+        for number, line in enumerate(lines)
+    ]
+
+
+def rule(width: int) -> Line:
+    """Give a thin line across."""
+    return [(QUIET, "-" * width)]
+
+
+def _wrap_wide(flat: str, width: int) -> list[str]:
+    lines, line, used = [], "", 0
+    for word in flat.split(" "):
+        size = width_of(word)
+        if line and used + 1 + size > width:
+            lines.append(line)
+            line, used = "", 0
+        while size > width:  # a word longer than a line, or a script without blanks
+            head = _head(word, width - (used + 1 if line else 0))
+            lines.append(f"{line} {head}".strip())
+            word = word[len(head) :]
+            line, used, size = "", 0, width_of(word)
+        if word:
+            line = f"{line} {word}" if line else word
+            used = width_of(line)
+    return [*lines, line] if line or not lines else lines
+
+
+def _head(word: str, width: int) -> str:
+    used = 0
+    for place, letter in enumerate(word):
+        used += max(0, width_of(letter))
+        if used > max(width, 2):
+            return word[: max(place, 1)]
+    return word

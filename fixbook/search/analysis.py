@@ -1,0 +1,136 @@
+"""Cut text into terms: the forms under which words, part numbers and values are found.
+
+A piece of text becomes a row of slots, one a word; a slot holds every term it is found under. A
+hyphened word holds the joined form beside its first piece, so that `back-light`, `backlight` and
+`back light` meet. Nothing is thrown away here: a bench needs "not", "on" and single letters.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from fixbook.search.fold import fold
+from fixbook.search.spelling import one_spelling
+from fixbook.search.value import UNIT, letter_point_forms, number_form, value_forms
+
+Slots = tuple[tuple[str, ...], ...]
+"""For each slot the terms it is found under; the first is the word itself."""
+
+TOKEN = re.compile(
+    rf"(?:(?<![^\W_])-|(?<!\S)[+])?\d+(?:[.,]\d+)*\s?{UNIT}(?![^\W_]|[-/._][^\W_])"
+    r"|(?:[^\W_]+(?:[-/._'+&][^\W_]+)*)",
+    re.IGNORECASE,
+)
+_PIECE = re.compile(r"[^\W_]+")
+_DECIMAL = re.compile(r"\d+(?:[.,]\d+)+")
+NOT = re.compile(r"([a-z]+)n'?t", re.IGNORECASE)
+NOT_STEMS = {
+    "wo": "will", "ca": "can", "sha": "shall", "do": "do", "does": "does", "did": "did",
+    "is": "is", "are": "are", "was": "was", "were": "were", "has": "has", "have": "have",
+    "had": "had", "would": "would", "could": "could", "should": "should", "might": "might",
+    "must": "must", "need": "need",
+}  # fmt: skip
+"""What stands before "n't", and the word that it is short for."""
+_ENDINGS = ("'s", "'ll", "'re", "'ve", "'d", "'m")
+MOST_PIECES = 6
+LONGEST_TERM = 64
+"""Longer runs of characters are cut: nobody types them, and the index has a limit."""
+
+
+class Analyser:
+    """Turns text into slots, remembering every word it has met."""
+
+    def __init__(self) -> None:
+        self._slots: dict[str, Slots] = {}
+        self.words: dict[str, str] = {}
+        """Every plain word met, lower-case, with its term: what can be typed and mended to."""
+        self._stem: Callable[[str], str] | None = None
+
+    def slots_of(self, token: str) -> Slots:
+        """Give the slots of one token, as `TOKEN` finds it in folded text."""
+        slots = self._slots.get(token)
+        if slots is None:
+            slots = self._slots[token] = self._analyse(token)
+        return slots
+
+    def slots(self, text: str) -> list[tuple[str, ...]]:
+        """Give the slots of a whole text."""
+        folded = fold(text).text
+        return [slot for m in TOKEN.finditer(folded) for slot in self.slots_of(m.group())]
+
+    def term(self, word: str) -> str:
+        """Give the term of one plain lower-case word: one spelling, then its stem."""
+        term = self.words.get(word)
+        if term is None:
+            term = self.words[word] = self._term(word)
+        return term
+
+    def _term(self, word: str) -> str:
+        word = word[:LONGEST_TERM]
+        if len(word) < 4 or not (word.isascii() and word.isalpha()):
+            return word
+        if self._stem is None:
+            from whoosh.lang.snowball.english import EnglishStemmer
+
+            self._stem = EnglishStemmer().stem
+        return self._stem(one_spelling(word))
+
+    def _analyse(self, token: str) -> Slots:
+        if token.isalpha():
+            return self._plain(token.lower())
+        form = value_forms(token)
+        if form:
+            return (form,)
+        if _DECIMAL.fullmatch(token):
+            return ((number_form(token),),)
+        low = token.lower()
+        if "'" in low:
+            negated = NOT.fullmatch(low)
+            if negated:
+                return self._negated(negated.group(1))
+            low = next((low[: -len(e)] for e in _ENDINGS if low.endswith(e)), low)
+        return self._compound(low, token)
+
+    def _plain(self, low: str) -> Slots:
+        if low == "cannot":
+            return (("can",), ("not",))
+        if low.endswith("nt") and low[:-2] in NOT_STEMS and low not in ("want", "cant"):
+            return self._negated(low[:-2])
+        return ((self.term(low),),)
+
+    def _negated(self, stem: str) -> Slots:
+        return ((self.term(NOT_STEMS.get(stem, stem)),), ("not",))
+
+    def _compound(self, low: str, token: str) -> Slots:
+        pieces = _PIECE.findall(low)
+        if len(pieces) == 1:
+            return (self._part(pieces[0], token),)
+        if all(len(piece) == 1 and piece.isalpha() for piece in pieces):
+            return self._letters(pieces)
+        digits = any(c.isdigit() for c in low)
+        count = len(pieces)
+        slots = []
+        for start, piece in enumerate(pieces):
+            terms = [*self._part(piece, piece)]
+            if digits and count <= MOST_PIECES:
+                terms += [self._joined(pieces[start:end]) for end in range(start + 2, count + 1)]
+            elif start == 0:
+                terms.append(self._joined(pieces))
+            slots.append(tuple(dict.fromkeys(terms)))
+        return tuple(slots)
+
+    def _part(self, piece: str, token: str) -> tuple[str, ...]:
+        """A piece that may be a value of its own: the 5V of 3-5V."""
+        term = self.term(piece)
+        if piece.isdigit():
+            return (term,)
+        return (term, *letter_point_forms(token), *value_forms(token))
+
+    def _joined(self, pieces: list[str]) -> str:
+        return self.term("".join(pieces)[:LONGEST_TERM])
+
+    def _letters(self, pieces: list[str]) -> Slots:
+        """`b-e`, `A/C`: one term that the verb "be" does not share, one joined, each letter."""
+        first = ("-".join(pieces), pieces[0], "".join(pieces))
+        return (first, *((piece,) for piece in pieces[1:]))

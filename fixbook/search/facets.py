@@ -1,0 +1,54 @@
+"""Filter and count by facets, in plain Python."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from fixbook.core.query import NO_VALUE, Filter
+from fixbook.search.columns import Columns
+
+Counts = dict[str, dict[str, int]]
+
+
+def filter_mask(columns: Columns, filters: Iterable[Filter], live: bytearray) -> bytearray:
+    """Give one for each document that is live and passes all filters."""
+    mask = bytearray(live)
+    for wanted in filters:
+        passes = _passing(columns, wanted)
+        mask = bytearray(a & b for a, b in zip(mask, passes, strict=True))
+    return mask
+
+
+def _passing(columns: Columns, wanted: Filter) -> bytearray:
+    passes = bytearray(columns.count)
+    values = columns.facets.get(wanted.field)
+    if values is None:
+        return bytearray(b"\1") * columns.count if NO_VALUE in wanted.any_of else passes
+    if NO_VALUE in wanted.any_of:
+        passes = bytearray(b"\1") * columns.count
+        for number in values.docs:
+            passes[number] = 0
+    for value in wanted.any_of.intersection(values.names):
+        for number in values.docs_of(values.names.index(value)):
+            passes[number] = 1
+    return passes
+
+
+def count_into(counts: Counts, columns: Columns, result: bytearray) -> None:
+    """Add how many documents of a result have each value."""
+    for name, values in columns.facets.items():
+        column = counts.setdefault(name, {})
+        has = result.__getitem__
+        for number, value in enumerate(values.names):
+            found = sum(map(has, values.docs_of(number)))
+            if found:
+                column[value] = column.get(value, 0) + found
+
+
+def sort_counts(counts: Counts) -> Mapping[str, Sequence[tuple[str, int]]]:
+    """Put the most frequent values first, then by name."""
+    return {
+        name: tuple(sorted(column.items(), key=lambda item: (-item[1], item[0])))
+        for name, column in sorted(counts.items())
+        if column
+    }

@@ -1,0 +1,86 @@
+"""Which documents a word or phrase is in, in one segment, in plain Python."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fixbook.search.snapshot import NOTHING, Postings, Segment
+from fixbook.search.weights import OTHER_WEIGHT, PART_WEIGHTS
+
+_STEP = 16
+"""From one slot to the next within a part; the part is in the lowest four bits of a place."""
+
+
+class Way(NamedTuple):
+    """One way in which a document can have what is asked: slots in a row, terms for each."""
+
+    slots: tuple[tuple[str, ...], ...]
+    label: str = ""
+    """The synonym's words, where it is one."""
+
+
+def find_way(segment: Segment, way: Way) -> Postings:
+    """Give the documents that have it, with weights and places."""
+    postings = segment.remembered.get(way.slots)
+    if postings is None:
+        rows = [_any_of(segment, slot) for slot in way.slots]
+        postings = rows[0] if len(rows) == 1 else _in_a_row(segment, rows)
+        segment.remember(way.slots, postings)
+    return postings
+
+
+def is_there(segment: Segment, way: Way) -> bool:
+    """Say whether any document has it."""
+    if not all(any(segment.place(term) for term in slot) for slot in way.slots):
+        return False
+    return len(way.slots) == 1 or bool(find_way(segment, way).ids)
+
+
+def _any_of(segment: Segment, terms: Sequence[str]) -> Postings:
+    there = [term for term in terms if segment.place(term)]
+    if len(there) == 1:
+        return segment.postings(there[0])
+    return union([segment.postings(term) for term in there])
+
+
+def union(lists: Sequence[Postings]) -> Postings:
+    """Give the documents of any of the lists; a document's weights add up."""
+    if not lists:
+        return NOTHING
+    weights: dict[int, float] = {}
+    places: dict[int, str] = {}
+    for postings in lists:
+        for number, weight, place in zip(
+            postings.ids, postings.weights, postings.places, strict=True
+        ):
+            weights[number] = weights.get(number, 0.0) + weight
+            places[number] = places.get(number, "") + place
+    ids = sorted(weights)
+    return Postings(ids, [weights[n] for n in ids], [places[n] for n in ids])
+
+
+def _in_a_row(segment: Segment, rows: Sequence[Postings]) -> Postings:
+    if not all(row.ids for row in rows):
+        return NOTHING
+    maps = [dict(zip(row.ids, row.places, strict=True)) for row in rows]
+    shared = set.intersection(*map(set, maps))
+    names = segment.columns.parts
+    found_ids, found_weights, found_places = [], [], []
+    for number in sorted(shared):
+        starts = set(map(ord, maps[0][number]))
+        for step, row in enumerate(maps[1:], 1):
+            back = step * _STEP
+            starts &= {ord(c) - back for c in row[number]}
+            if not starts:
+                break
+        if starts:
+            found_ids.append(number)
+            found_weights.append(sum(part_weight(names, start & 15) for start in starts))
+            found_places.append("".join(map(chr, sorted(starts))))
+    return Postings(found_ids, found_weights, found_places)
+
+
+def part_weight(names: Sequence[str], number: int) -> float:
+    """Give the weight of a part by its number in a segment."""
+    return PART_WEIGHTS.get(names[number], OTHER_WEIGHT) if number < len(names) else OTHER_WEIGHT

@@ -1,0 +1,194 @@
+"""Gather documents in memory and write them as one segment of a Whoosh index.
+
+Whoosh's own writer takes documents one at a time through a general analyser and sorts the postings
+in files; here whole posting lists are built in arrays and handed to its codec in one go.
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from array import array
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from fixbook.core.query import Document
+from fixbook.search.analysis import TOKEN, Analyser
+from fixbook.search.columns import Columns, gather_facets, pack_columns
+from fixbook.search.fold import fold
+from fixbook.search.weights import MOST_PARTS, OTHER_WEIGHT, PART_WEIGHTS
+
+SAMPLE = 16
+"""Every so many tokens the record of a document says where in the text they are."""
+_GAP = 8
+"""Empty slots between parts, so that no phrase runs over from one to the next."""
+_LAST_SLOT = (0x10FFFF >> 4) - 1
+"""Places are characters; words after this one are found, but not in phrases."""
+OTHER = "other"
+
+
+class SegmentFiles(NamedTuple):
+    """A segment as it was written."""
+
+    name: str
+    """Beginning of the names of all its files."""
+    count: int
+    """How many documents it has."""
+    length: float
+    """Sum of the weighted lengths."""
+
+
+class Pool:
+    """Documents of one segment to be."""
+
+    def __init__(self, analyser: Analyser | None = None) -> None:
+        self._analyser = analyser or Analyser()
+        self._lists: dict[str, tuple[array[int], array[float], list[str]]] = {}
+        self._chars: dict[int, str] = {}
+        self._parts: dict[str, int] = {name: i for i, name in enumerate(PART_WEIGHTS)}
+        self._weights = [float(w) for w in PART_WEIGHTS.values()]
+        self._lengths = array("f")
+        self._documents: list[tuple[str, str, dict[str, tuple[str, ...]]]] = []
+        self._records: list[bytes] = []
+
+    def __len__(self) -> int:
+        return len(self._documents)
+
+    def add(self, document: Document) -> None:
+        """Take a document in."""
+        number = len(self._documents)
+        places, samples, length = self._place(document)
+        self._gather(number, places)
+        self._lengths.append(length)
+        facets = {name: tuple(values) for name, values in document.facets.items()}
+        self._documents.append((document.key, document.source, facets))
+        self._records.append(pack_record(document, samples))
+
+    def _place(
+        self, document: Document
+    ) -> tuple[dict[str, list[int]], dict[str, list[list[int]]], float]:
+        places: dict[str, list[int]] = {}
+        samples: dict[str, list[list[int]]] = {}
+        slots_of = self._analyser.slots_of
+        slot, length = 0, 0.0
+        for name, text in document.parts.items():
+            part = self._part(name)
+            first = slot
+            folded = fold(text)
+            marks: list[list[int]] = []
+            count = 0
+            for found in TOKEN.finditer(folded.text):
+                if not count % SAMPLE:
+                    marks.append([slot, folded.original(found.start())])
+                count += 1
+                for terms in slots_of(found.group()):
+                    place = slot << 4 | part
+                    for term in terms:
+                        if term in places:
+                            places[term].append(place)
+                        else:
+                            places[term] = [place]
+                    slot += 1
+            length += self._weights[part] * (slot - first)
+            if slot > _LAST_SLOT:
+                slot = _LAST_SLOT
+            slot = min(slot + _GAP, _LAST_SLOT)
+            samples[name] = marks
+        return places, samples, length
+
+    def _part(self, name: str) -> int:
+        number = self._parts.get(name)
+        if number is None:
+            if len(self._parts) >= MOST_PARTS - 1:
+                name = OTHER
+            number = self._parts.setdefault(name, len(self._parts))
+            if number == len(self._weights):
+                self._weights.append(OTHER_WEIGHT)
+        return number
+
+    def _gather(self, number: int, places: dict[str, list[int]]) -> None:
+        lists, weights, chars = self._lists, self._weights, self._chars
+        for term, found in places.items():
+            if len(found) == 1:
+                place = found[0]
+                weight = weights[place & 15]
+                value = chars.get(place)
+                if value is None:
+                    value = chars[place] = chr(place)
+            else:
+                weight = sum([weights[place & 15] for place in found])
+                value = "".join(map(chr, found))
+            entry = lists.get(term)
+            if entry is None:
+                entry = lists[term] = (array("I"), array("f"), [])
+            entry[0].append(number)
+            entry[1].append(weight)
+            entry[2].append(value)
+
+    def write(self, folder: Path) -> SegmentFiles:
+        """Write the segment's files; they count for nothing until a manifest names them."""
+        from fixbook.search.segment import write_segment
+
+        lists = self._lists
+        ordered = sorted(lists, key=lambda term: term.encode("utf-8", "surrogatepass"))
+        name = write_segment(
+            folder,
+            ((term, *lists[term]) for term in ordered),
+            keys=[key for key, _, _ in self._documents],
+            lengths=[round(length) for length in self._lengths],
+        )
+        offsets = array("Q", [0])
+        for record in self._records:
+            offsets.append(offsets[-1] + len(record))
+        columns = Columns(
+            self._lengths,
+            offsets,
+            gather_facets(facets for _, _, facets in self._documents),
+            tuple(self._parts),
+            tuple(key for key, _, _ in self._documents),
+            tuple(source for _, source, _ in self._documents),
+        )
+        (folder / f"{name}.docs").write_bytes(b"".join(self._records))
+        (folder / f"{name}.columns").write_bytes(pack_columns(columns))
+        (folder / f"{name}.words").write_text(self._words(), encoding="utf-8")
+        return SegmentFiles(name, len(self), sum(self._lengths))
+
+    def _words(self) -> str:
+        """Every word as it is typed, with the number of documents that have its term."""
+        counted = (
+            (word, len(self._lists[term][0]))
+            for word, term in self._analyser.words.items()
+            if term in self._lists and len(word) > 1
+        )
+        return "\n".join(f"{word} {count}" for word, count in sorted(counted))
+
+
+class Record(NamedTuple):
+    """A document as it is kept, to be shown and to be indexed again."""
+
+    document: Document
+    samples: dict[str, list[list[int]]]
+    """For each part: slot and place in the text of every sixteenth token."""
+
+
+def pack_record(document: Document, samples: dict[str, list[list[int]]]) -> bytes:
+    """Give the bytes of a document's record."""
+    fields: Sequence[object] = (
+        document.key,
+        document.source,
+        dict(document.parts),
+        {name: list(values) for name, values in document.facets.items()},
+        dict(document.shown),
+        samples,
+    )
+    return zlib.compress(json.dumps(fields, ensure_ascii=False).encode("utf-8", "surrogatepass"), 1)
+
+
+def unpack_record(data: bytes) -> Record:
+    """Read a record back."""
+    key, source, parts, facets, shown, samples = json.loads(
+        zlib.decompress(data).decode("utf-8", "surrogatepass")
+    )
+    values = {name: tuple(value) for name, value in facets.items()}
+    return Record(Document(key, source, parts, values, shown), samples)

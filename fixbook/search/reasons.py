@@ -1,0 +1,109 @@
+"""Say why a document was found: which words matched in which part, and the best place in it."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fixbook.search.analysis import TOKEN, Analyser
+from fixbook.search.expand import Unit
+from fixbook.search.fold import fold
+from fixbook.search.matching import Way, find_way, part_weight
+from fixbook.search.pool import Record
+from fixbook.search.snapshot import Segment
+
+_WINDOW = 24
+"""Slots that a snippet covers."""
+_BEFORE = 6
+_SNIPPET = 200
+"""Most characters of a snippet."""
+
+
+class Match(NamedTuple):
+    """One unit in one document."""
+
+    unit: int
+    text: str
+    """The word, or `word -> synonym`."""
+    part: str
+    places: str
+    """All its places in the document."""
+
+
+def matches(segment: Segment, number: int, units: Sequence[Unit]) -> list[Match]:
+    """Give what matched in a document, each unit once, with its heaviest part."""
+    names = segment.columns.parts
+    found = []
+    for at, unit in enumerate(units):
+        ways = [(way, _places(segment, way, number)) for way in unit.ways]
+        there = [(way, places) for way, places in ways if places]
+        if there:
+            way, places = there[0]
+            part = max((ord(c) & 15 for c in places), key=lambda n: part_weight(names, n))
+            text = f"{unit.text} -> {way.label}" if way.label else unit.text
+            found.append(Match(at, text, names[part], "".join(p for _, p in there)))
+    return found
+
+
+def _places(segment: Segment, way: Way, number: int) -> str:
+    postings = find_way(segment, way)
+    at = bisect_left(postings.ids, number)
+    there = at < len(postings.ids) and postings.ids[at] == number
+    return postings.places[at] if there else ""
+
+
+def snippet(record: Record, found: Sequence[Match], parts: Sequence[str]) -> str:
+    """Give the text around the place where most of what matched stands together.
+
+    Body text is preferred: titles and signs are shown with the hit anyway.
+    """
+    body = parts.index("body") if "body" in parts else -1
+    places = sorted({(ord(c) >> 4, ord(c) & 15, m.unit) for m in found for c in m.places})
+    in_body = [p for p in places if p[1] == body]
+    place = _densest(in_body or places)
+    if place is None:
+        return _shorten(record.document.parts.get("body", ""), 0)
+    slot, part = place
+    name = parts[part]
+    text = record.document.parts.get(name, "")
+    return _shorten(text, _place_in_text(record, name, text, slot))
+
+
+def _densest(places: Sequence[tuple[int, int, int]]) -> tuple[int, int] | None:
+    best, most = None, 0
+    for at, (slot, part, _) in enumerate(places):
+        near = set()
+        for other, other_part, unit in places[at:]:
+            if other > slot + _WINDOW or other_part != part:
+                break
+            near.add(unit)
+        if len(near) > most:
+            best, most = (slot, part), len(near)
+    return best
+
+
+def _place_in_text(record: Record, name: str, text: str, slot: int) -> int:
+    marks = record.samples.get(name, [])
+    at = bisect_right(marks, slot, key=lambda mark: mark[0]) - 1
+    if at < 0:
+        return 0
+    here, start = marks[at]
+    folded = fold(text[start : start + 40 * _WINDOW])
+    analyser = Analyser()
+    for token in TOKEN.finditer(folded.text):
+        if here >= slot:
+            return start + folded.original(token.start())
+        here += len(analyser.slots_of(token.group()))
+    return start
+
+
+def _shorten(text: str, place: int) -> str:
+    start = max(0, place - _SNIPPET // 3)
+    if start:
+        start = next((i + 1 for i in range(start, place) if text[i].isspace()), place)
+    end = min(len(text), start + _SNIPPET)
+    if end < len(text):
+        end = next((i for i in range(end, place, -1) if text[i].isspace()), end)
+    words = " ".join(text[start:end].split())
+    return ("… " if start else "") + words + (" …" if end < len(text) else "")

@@ -1,0 +1,39 @@
+"""The vocabulary's synonyms, compiled so that a search reads no vocabulary.
+
+Compiled form: first term of a phrase -> list of [its other terms, [[alternative's terms, as
+written], …]].
+"""
+
+from __future__ import annotations
+
+from fixbook.core.query import Words
+from fixbook.search.analysis import Analyser
+
+Links = dict[str, list[list[object]]]
+
+
+def compile_words(words: Words) -> Links:
+    """Compile groups and one-way links."""
+    analyser = Analyser()
+    finds: dict[tuple[str, ...], dict[tuple[str, ...], str]] = {}
+
+    def terms(phrase: str) -> tuple[str, ...]:
+        return tuple(slot[0] for slot in analyser.slots(phrase))
+
+    def link(phrase: str, other: str) -> None:
+        left, right = terms(phrase), terms(other)
+        if left and right and left != right:
+            finds.setdefault(left, {}).setdefault(right, other)
+
+    for group in words.groups:
+        for phrase in group:
+            for other in group:
+                link(phrase, other)
+    for phrase, others in words.one_way.items():
+        for other in others:
+            link(phrase, other)
+    links: Links = {}
+    for (first, *rest), others in finds.items():
+        found = [[list(right), written] for right, written in others.items()]
+        links.setdefault(first, []).append([rest, found])
+    return links

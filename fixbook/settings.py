@@ -1,0 +1,156 @@
+"""Which book is meant, and what its shop has settled.
+
+A book is named by `--book`, then by FIXBOOK_BOOK, then it is the nearest parent folder with a
+`fixbook.toml`, then the user's own data folder. Without any of these there is the starter book.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from fixbook.core.problems import Problem, did_you_mean
+from fixbook.core.quantity import PERCENT, Kind
+from fixbook.core.reading import read
+from fixbook.core.readings import READS
+from fixbook.core.shop import Meter, Shop
+from fixbook.errors import BookError, QuantityError
+
+FILE = "fixbook.toml"
+ENVIRONMENT = "FIXBOOK_BOOK"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the book is, and how it was found."""
+
+    folder: Path | None
+    """None: there is only the starter book."""
+    said_by: str
+    """`--book`, `FIXBOOK_BOOK`, `the folder you are in`, `your data folder`, `nothing`."""
+
+
+def find_book(option: str | None, environment: Mapping[str, str], here: Path, data: Path) -> Place:
+    """Find the book that is meant; BookError where the one that was named is none."""
+    for named, said_by in ((option, "--book"), (environment.get(ENVIRONMENT), ENVIRONMENT)):
+        if named:
+            return Place(_checked(Path(named).expanduser(), said_by), said_by)
+    for folder in (here, *here.parents):
+        if (folder / FILE).is_file():
+            return Place(folder, "the folder you are in")
+    own = data / "book"
+    if (own / FILE).is_file():
+        return Place(own, "your data folder")
+    return Place(None, "nothing")
+
+
+def _checked(folder: Path, said_by: str) -> Path:
+    if not folder.is_dir():
+        what = "is not a folder" if folder.exists() else "does not exist"
+        raise BookError(
+            f"the book {folder} {what}",
+            input=said_by,
+            read=str(folder),
+            hint=f"make one with 'fixbook book new {folder}'",
+        )
+    return Path(os.path.abspath(folder))
+
+
+def read_shop(folder: Path | None) -> tuple[Shop, list[Problem]]:
+    """Read a book's `fixbook.toml`; what cannot be used is reported and keeps its default."""
+    path = folder / FILE if folder else None
+    if path is None or not path.is_file():
+        return Shop(), []
+    import tomllib  # 10 ms that the starter book alone never pays
+
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        why = " ".join(str(error).split())
+        problem = Problem(str(path), 1, 1, "settings", f"not readable: {why}", "mend the file")
+        return Shop(), [problem]
+    problems: list[Problem] = []
+    return _shop(data, str(path), problems), problems
+
+
+def _shop(data: Mapping[str, object], file: str, problems: list[Problem]) -> Shop:
+    known = [field.name for field in fields(Shop) if field.name not in ("meters", "other")]
+    values: dict[str, object] = {}
+    default = Shop()
+    for key, value in data.items():
+        if key in known:
+            if (good := _plain(key, value, getattr(default, key), file, problems)) is not None:
+                values[key] = good
+        elif key == "meters":
+            values["meters"] = _meters(value, file, problems)
+        elif key == "plugin":
+            values["other"] = _other(value, file, problems)
+        else:
+            names = [*known, "meters", "plugin"]
+            hint = did_you_mean(key, names, otherwise=f"known: {', '.join(names)}")
+            problems.append(Problem(file, 1, 1, "settings", f"{key!r} is no setting", hint))
+    return Shop(**values)  # type: ignore[arg-type]  # each value has its default's type
+
+
+def _plain(key: str, value: object, default: object, file: str, problems: list[Problem]) -> object:
+    if isinstance(default, bool):
+        good = value if isinstance(value, bool) else None
+    elif isinstance(default, (int, float)):
+        number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        good = type(default)(value) if number and 0 < float(str(value)) < 1e6 else None
+    else:
+        good = value if isinstance(value, str) else None
+    if good is None:
+        wanted = {bool: "true or false", int: "a whole number", float: "a number", str: "a text"}
+        do = f"expected {wanted[type(default)]}, as in {key} = {default!r}".replace("'", '"')
+        problem = f"{key} is {value!r}"
+        problems.append(Problem(file, 1, 1, "settings", problem, do))
+    return good
+
+
+def _meters(value: object, file: str, problems: list[Problem]) -> tuple[Meter, ...]:
+    meters = []
+    for row in value if isinstance(value, list) else [value]:
+        try:
+            meters.append(_meter(row))
+        except (KeyError, TypeError, ValueError, QuantityError) as error:
+            why = f"missing {error}" if isinstance(error, KeyError) else str(error)
+            problems.append(
+                Problem(
+                    file, 1, 1, "settings", f"meters: {why}",
+                    'write { reads = "ohms", percent = 0.5, counts = 2, resolution = "0.1 ohm" }',
+                )
+            )  # fmt: skip
+    return tuple(meters)
+
+
+def _meter(row: object) -> Meter:
+    if not isinstance(row, dict):
+        raise TypeError(f"{row!r} is not a table")
+    unknown = set(row) - {"reads", "percent", "counts", "resolution", "up_to"}
+    if unknown:
+        raise ValueError(f"{', '.join(sorted(unknown))} is no field of a meter")
+    reads = str(row["reads"])
+    if reads not in READS:
+        raise ValueError(f"reads = {reads!r}: {did_you_mean(reads, READS)}")
+    up_to = row.get("up_to")
+    return Meter(
+        reads=reads,
+        percent=_value(row["percent"], PERCENT),
+        counts=float(row.get("counts", 0)),
+        resolution=_value(row["resolution"], READS[reads]),
+        up_to=_value(up_to, READS[reads]) if up_to is not None else float("inf"),
+    )
+
+
+def _value(typed: object, kind: Kind) -> float:
+    return read(str(typed), kind).value
+
+
+def _other(value: object, file: str, problems: list[Problem]) -> Mapping[str, Mapping[str, str]]:
+    if isinstance(value, dict) and all(isinstance(one, dict) for one in value.values()):
+        return {name: {key: str(text) for key, text in one.items()} for name, one in value.items()}
+    problems.append(Problem(file, 1, 1, "settings", "plugin is no table", "write [plugin.NAME]"))
+    return {}

@@ -1,0 +1,214 @@
+"""One file taken apart: front matter with the place of every value, and the body as it was.
+
+    document     = "---" newline  front matter (YAML)  "---" newline  body (CommonMark)
+
+Values stay the texts that were typed. Repeated keys, anchors, aliases, tags and keys that are
+not plain words are refused. The body is never touched: what is read is what is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from fixbook.core.problems import Problem
+from fixbook.core.raw import Fields, Items, Raw, Text
+
+FENCE = "---"
+LARGEST = 1024 * 1024
+"""The most bytes that a file of a book may have."""
+DEEPEST = 12
+"""How deep front matter may nest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file's parts; `front` is None where there is no usable front matter."""
+
+    front: Fields | None
+    front_text: str
+    body: str
+    body_line: int
+    problems: tuple[Problem, ...] = ()
+
+
+def decode(data: bytes, file: str) -> tuple[str, list[Problem]]:
+    """Read a file's bytes as UTF-8; a byte-order mark is dropped, a wrong byte is reported."""
+    if len(data) > LARGEST:
+        return "", [too_large(file, len(data))]
+    try:
+        return data.decode("utf-8-sig"), []
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        line = before.count(b"\n") + 1
+        column = error.start - (before.rfind(b"\n") + 1) + 1
+        byte = f"0x{data[error.start]:02x}"
+        return "", [
+            Problem(
+                file, line, column, "not-utf-8", f"byte {byte} is not UTF-8",
+                "save the file in the encoding UTF-8",
+            )
+        ]  # fmt: skip
+
+
+def too_large(file: str, size: int) -> Problem:
+    """Report a file that is longer than is read."""
+    return Problem(
+        file, 1, 1, "too-large", f"the file has {size:,} bytes",
+        f"at most {LARGEST:,} are read; split it or take something out",
+    )  # fmt: skip
+
+
+def split(text: str) -> tuple[str, str, int] | None:
+    """Give front matter, body and the line on which the body begins; None without front matter."""
+    lines = _lines(text)
+    if not lines or lines[0].rstrip() != FENCE:
+        return None
+    for number in range(1, len(lines)):
+        if lines[number].rstrip() == FENCE:
+            return "".join(lines[1:number]), "".join(lines[number + 1 :]), number + 2
+    return None
+
+
+def join(front_text: str, body: str) -> str:
+    """Write a document from its parts; `split` gives the same parts back."""
+    if front_text and not front_text.endswith("\n"):
+        front_text += "\n"
+    return f"{FENCE}\n{front_text}{FENCE}\n{body}"
+
+
+def read_document(text: str, file: str) -> Document:
+    """Take a write-up apart; what is wrong is in `problems`, with its place."""
+    parts = split(text)
+    if parts is None:
+        begins = text.lstrip().startswith(FENCE)
+        problem = "front matter is not closed" if begins else "there is no front matter"
+        do = f"put the fields between two lines of {FENCE!r}, the first on line 1"
+        return Document(None, "", text, 1, (Problem(file, 1, 1, "front-matter", problem, do),))
+    front_text, body, body_line = parts
+    front, problems = compose(front_text, file, first_line=2)
+    return Document(front, front_text, body, body_line, tuple(problems))
+
+
+def compose(text: str, file: str, *, first_line: int = 1) -> tuple[Fields | None, list[Problem]]:
+    """Read YAML as texts with their places; None, and why, where it is not a mapping."""
+    import yaml  # some 15 ms that a warm search never pays
+
+    loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+    builder = _Builder(file, first_line - 1)
+    try:
+        # Events, not nodes: a third faster than compose, and neither C stack nor memory can be
+        # blown by nesting or by aliases.
+        root = builder.build(iter(yaml.parse(text, Loader=loader)))
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+        line, column = (mark.line + first_line, mark.column + 1) if mark else (first_line, 1)
+        what = getattr(error, "problem", None) or getattr(error, "reason", None) or str(error)
+        problem = Problem(
+            file, line, column, "yaml", f"not readable as YAML: {_one_line(what)}",
+            "mend the line; a text with ': ' or ' #' in it goes into quotes",
+        )  # fmt: skip
+        return None, [*builder.problems, problem]
+    except (_Refused, RecursionError):
+        return None, builder.problems
+    if isinstance(root, Fields):
+        return root, builder.problems
+    if root is None or (isinstance(root, Text) and not root.text):
+        return Fields({}, {}, first_line, 1), builder.problems
+    builder.fault(root.line, root.column, "yaml", "not a mapping", "write lines of 'field: value'")
+    return None, builder.problems
+
+
+class _Refused(Exception):
+    """What was read cannot be used; the reason is among the problems."""
+
+
+class _Builder:
+    """Builds texts, lists and mappings from YAML events."""
+
+    def __init__(self, file: str, line_offset: int) -> None:
+        self.file = file
+        self.offset = line_offset
+        self.problems: list[Problem] = []
+
+    def fault(self, line: int, column: int, rule: str, problem: str, do: str) -> None:
+        self.problems.append(Problem(self.file, line, column, rule, problem, do))
+
+    def build(self, events: Iterator[Any]) -> Raw | None:
+        root: Raw | None = None
+        for event in events:
+            name = type(event).__name__
+            if name == "DocumentStartEvent" and root is not None:
+                line, column = self._place(event)
+                self.fault(line, column, "yaml", "a second document begins", "keep one")
+                raise _Refused
+            if name in ("ScalarEvent", "SequenceStartEvent", "MappingStartEvent", "AliasEvent"):
+                root = self._value(event, events, 1)
+        return root
+
+    def _place(self, event: Any) -> tuple[int, int]:
+        mark = event.start_mark
+        return mark.line + 1 + self.offset, mark.column + 1
+
+    def _value(self, event: Any, events: Iterator[Any], depth: int) -> Raw:
+        line, column = self._place(event)
+        name = type(event).__name__
+        self._refuse_references(event, name, line, column)
+        if depth > DEEPEST:
+            self.fault(line, column, "yaml", "nested too deep", f"at most {DEEPEST} levels")
+            raise _Refused
+        if name == "ScalarEvent":
+            return Text(event.value, line, column, plain=event.style is None)
+        if name == "SequenceStartEvent":
+            items = []
+            while type(after := next(events)).__name__ != "SequenceEndEvent":
+                items.append(self._value(after, events, depth + 1))
+            return Items(tuple(items), line, column)
+        return self._mapping(events, line, column, depth)
+
+    def _mapping(self, events: Iterator[Any], line: int, column: int, depth: int) -> Fields:
+        fields: dict[str, Raw] = {}
+        keys: dict[str, Text] = {}
+        while type(event := next(events)).__name__ != "MappingEndEvent":
+            key = self._value(event, events, depth + 1)
+            value = self._value(next(events), events, depth + 1)
+            if not isinstance(key, Text):
+                self.fault(key.line, key.column, "yaml", "a key is not a word", "write 'name:'")
+            elif key.text in fields:
+                first = keys[key.text].line
+                self.fault(
+                    key.line, key.column, "repeated-key", f"{key.text!r} stands twice",
+                    f"keep one of them; the first is on line {first}",
+                )  # fmt: skip
+            else:
+                fields[key.text], keys[key.text] = value, key
+        return Fields(fields, keys, line, column)
+
+    def _refuse_references(self, event: Any, name: str, line: int, column: int) -> None:
+        if name == "AliasEvent":
+            self.fault(
+                line, column, "yaml-reference", f"an alias, '*{event.anchor}'",
+                "write the value out; a text that begins with * goes into quotes",
+            )  # fmt: skip
+            raise _Refused
+        if event.anchor is not None:
+            self.fault(
+                line, column, "yaml-reference", f"an anchor, '&{event.anchor}'",
+                "take it out; a text that begins with & goes into quotes",
+            )  # fmt: skip
+        if event.tag is not None:
+            self.fault(
+                line, column, "yaml-reference", f"a tag, {event.tag!r}",
+                "take it out; a text that begins with ! goes into quotes",
+            )  # fmt: skip
+
+
+def _lines(text: str) -> list[str]:
+    """Split at newlines alone: `splitlines` breaks at form feeds and U+2028 as well."""
+    *whole, rest = text.split("\n")
+    return [f"{line}\n" for line in whole] + ([rest] if rest else [])
+
+
+def _one_line(text: object) -> str:
+    return " ".join(str(text).split())

@@ -1,0 +1,1 @@
+"""The plugins that come with fixbook. They use `fixbook.api` alone, as anyone's do."""

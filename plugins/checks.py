@@ -1,0 +1,98 @@
+"""Sums that fit a write-up's targets and parts, and what `calc:` links open."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterable, Mapping
+
+from fixbook.api import (
+    Bench,
+    Block,
+    CalculationError,
+    Entry,
+    Finding,
+    FixbookError,
+    IndexFields,
+    Link,
+    LinkScheme,
+    LinkTarget,
+    PanelBlock,
+    ProofRule,
+    Target,
+    hook,
+    links_in,
+    read_link,
+    read_value,
+)
+
+
+@hook
+def fixbook_sheet_blocks(bench: Bench, entry: Entry) -> list[Block]:
+    """Offer each calculator that fits a target or a part, filled in from it."""
+    sums: dict[str, str] = {}
+    for one in (*entry.targets, *entry.parts):
+        name = one.name if isinstance(one, Target) else f"{one.at}, {one.is_}"
+        for calculator in bench.calculators():
+            inputs = calculator.fits(one, entry) if calculator.fits else None
+            if inputs:
+                sums[f"{name}: {calculator.question}"] = command(calculator.name, inputs)
+    return [PanelBlock("Sums that fit, filled in as far as this sheet goes", sums)] if sums else []
+
+
+@hook
+def fixbook_link_schemes() -> list[LinkScheme]:
+    """Open `calc:` links as the command they stand for."""
+    return [LinkScheme("calc", resolve)]
+
+
+@hook
+def fixbook_index_fields(entry: Entry) -> IndexFields | None:
+    """Let results be counted by the calculators that a write-up links to."""
+    links = (read_link(target) for *_, target in links_in(entry.body))
+    names = dict.fromkeys(link.name for link in links if link.scheme == "calc")
+    return IndexFields(facets={"calculator": tuple(names)}) if names else None
+
+
+@hook
+def fixbook_proof_rules() -> list[ProofRule]:
+    """Check that every `calc:` link names a calculator and inputs it can read."""
+    return [ProofRule("calculator-link", check_links)]
+
+
+def command(name: str, inputs: Mapping[str, str]) -> str:
+    """Give the command line of a calculation, quoted where a shell needs it."""
+    words = (shlex.quote(f"{key}={text}") for key, text in inputs.items())
+    return " ".join(["fixbook calc", name, *words])
+
+
+def resolve(bench: Bench, link: Link) -> LinkTarget:
+    """Give what a `calc:` link opens; CalculationError where there is no such calculator."""
+    calculator = bench.calculator(link.name)
+    inputs = {calculator.input(key).name: text for key, text in link.values.items()}
+    return LinkTarget(calculator.question, command(calculator.name, inputs))
+
+
+def check_links(bench: Bench, entry: Entry) -> Iterable[Finding]:
+    """Find `calc:` links whose calculator, input or value cannot be used."""
+    for line, column, _, _, target in links_in(entry.body):
+        link = read_link(target)
+        if link.scheme == "calc":
+            try:
+                _try(bench, link)
+            except FixbookError as error:
+                yield Finding(
+                    f"the link {target!r}: {error.why}",
+                    error.hint or "mend the link",
+                    line=line,
+                    column=column,
+                )
+
+
+def _try(bench: Bench, link: Link) -> None:
+    calculator = bench.calculator(link.name)
+    for key, text in link.values.items():
+        field = calculator.input(key)
+        for part in text.split(";") if field.many else [text]:
+            if not part.strip():
+                raise CalculationError(f"{field.name} is empty", input=field.name)
+            read_value(field, part, [])

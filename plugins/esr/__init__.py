@@ -1,0 +1,16 @@
+"""Equivalent series resistance: limits, verdicts, heating and impedance of capacitors."""
+
+from __future__ import annotations
+
+from fixbook.api import Calculator, calculators_in, hook
+
+from . import _heating, _impedance, _tan_delta, _verdict
+
+__all__ = ["fixbook_calculators"]
+
+
+@hook
+def fixbook_calculators() -> list[Calculator]:
+    """Give this plugin's calculators."""
+    modules = (_tan_delta, _verdict, _heating, _impedance)
+    return [one for module in modules for one in calculators_in(vars(module))]
