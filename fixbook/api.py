@@ -48,7 +48,18 @@ from fixbook.core.cautions import (
 from fixbook.core.entry import Entry, Opening, Part, Target, Window
 from fixbook.core.inputs import Input, Limits, Measured, Span, above, within
 from fixbook.core.links import Link, LinkTarget, links_in, read_link
-from fixbook.core.plugins import Command, Finding, IndexFields, LinkScheme, ProofRule
+from fixbook.core.plugins import (
+    BackupFile,
+    Command,
+    Counts,
+    ExtraDocument,
+    ExtraDocuments,
+    Finding,
+    IndexFields,
+    JobSource,
+    LinkScheme,
+    ProofRule,
+)
 from fixbook.core.problems import close_matches, did_you_mean
 from fixbook.core.quantity import (
     AMPS,
@@ -133,6 +144,7 @@ __all__ = [
     "Amps",
     "Answer",
     "BELIEVE_NEITHER",
+    "BackupFile",
     "Bench",
     "Block",
     "CELSIUS",
@@ -147,10 +159,13 @@ __all__ = [
     "Command",
     "Coulombs",
     "Count",
+    "Counts",
     "DECIBELS",
     "DISCHARGE_TOOL",
     "Entry",
     "Evidence",
+    "ExtraDocument",
+    "ExtraDocuments",
     "FARADS",
     "Farads",
     "Finding",
@@ -165,6 +180,7 @@ __all__ = [
     "IndexFields",
     "Input",
     "JOULES",
+    "JobSource",
     "Joules",
     "KELVIN",
     "KELVIN_PER_WATT",

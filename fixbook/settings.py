@@ -7,16 +7,18 @@ A book is named by `--book`, then by FIXBOOK_BOOK, then it is the nearest parent
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from fixbook.core.problems import Problem, did_you_mean
-from fixbook.core.quantity import PERCENT, Kind
-from fixbook.core.reading import read
-from fixbook.core.readings import READS
+from fixbook.core.problems import Problem
 from fixbook.core.shop import Meter, Shop
 from fixbook.errors import BookError, QuantityError
+
+if TYPE_CHECKING:
+    from fixbook.core.quantity import Kind
 
 FILE = "fixbook.toml"
 ENVIRONMENT = "FIXBOOK_BOOK"
@@ -66,13 +68,25 @@ def read_shop(folder: Path | None) -> tuple[Shop, list[Problem]]:
     import tomllib  # 10 ms that the starter book alone never pays
 
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        text = path.read_text(encoding="utf-8-sig")
+        data = tomllib.loads(text)
+    except (OSError, ValueError, RecursionError) as error:
         why = " ".join(str(error).split())
-        problem = Problem(str(path), 1, 1, "settings", f"not readable: {why}", "mend the file")
-        return Shop(), [problem]
+        found = re.search(r"at line (\d+), column (\d+)", why)
+        line, column = (int(found[1]), int(found[2])) if found else (1, 1)
+        said = f"not readable: {why}"
+        return Shop(), [Problem(str(path), line, column, "settings", said, "mend the file")]
     problems: list[Problem] = []
-    return _shop(data, str(path), problems), problems
+    shop = _shop(data, str(path), problems)
+    return shop, [replace(one, line=_line_of(one.problem, text)) for one in problems]
+
+
+def _line_of(problem: str, text: str) -> int:
+    """Give the line of the setting whose name stands first in a problem; 1 where it has none."""
+    name = re.match(r"[\"']?([\w-]*)", problem)
+    key = re.escape(name[1]) if name else ""
+    found = re.search(rf"^[ \t]*\[*[ \t]*[\"']?{key}[\"']?[ \t]*[\]=.]", text, re.MULTILINE)
+    return text.count("\n", 0, found.start()) + 1 if key and found else 1
 
 
 def _shop(data: Mapping[str, object], file: str, problems: list[Problem]) -> Shop:
@@ -88,6 +102,8 @@ def _shop(data: Mapping[str, object], file: str, problems: list[Problem]) -> Sho
         elif key == "plugin":
             values["other"] = _other(value, file, problems)
         else:
+            from fixbook.core.problems import did_you_mean
+
             names = [*known, "meters", "plugin"]
             hint = did_you_mean(key, names, otherwise=f"known: {', '.join(names)}")
             problems.append(Problem(file, 1, 1, "settings", f"{key!r} is no setting", hint))
@@ -95,18 +111,19 @@ def _shop(data: Mapping[str, object], file: str, problems: list[Problem]) -> Sho
 
 
 def _plain(key: str, value: object, default: object, file: str, problems: list[Problem]) -> object:
-    if isinstance(default, bool):
-        good = value if isinstance(value, bool) else None
+    good: object = None
+    if isinstance(default, bool) or isinstance(value, bool):
+        good = value if isinstance(default, bool) and isinstance(value, bool) else None
     elif isinstance(default, (int, float)):
-        number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        good = type(default)(value) if number and 0 < float(str(value)) < 1e6 else None
-    else:
-        good = value if isinstance(value, str) else None
+        if isinstance(value, (int, float)) and 0 < value < 1e6 and type(default)(value) == value:
+            good = type(default)(value)
+    elif isinstance(value, str):
+        good = value
     if good is None:
         wanted = {bool: "true or false", int: "a whole number", float: "a number", str: "a text"}
-        do = f"expected {wanted[type(default)]}, as in {key} = {default!r}".replace("'", '"')
-        problem = f"{key} is {value!r}"
-        problems.append(Problem(file, 1, 1, "settings", problem, do))
+        shown = f'"{default}"' if isinstance(default, str) else str(default).lower()
+        do = f"expected {wanted[type(default)]}, as in {key} = {shown}"
+        problems.append(Problem(file, 1, 1, "settings", f"{key} is {value!r}", do))
     return good
 
 
@@ -115,7 +132,7 @@ def _meters(value: object, file: str, problems: list[Problem]) -> tuple[Meter, .
     for row in value if isinstance(value, list) else [value]:
         try:
             meters.append(_meter(row))
-        except (KeyError, TypeError, ValueError, QuantityError) as error:
+        except (KeyError, TypeError, ValueError, OverflowError, QuantityError) as error:
             why = f"missing {error}" if isinstance(error, KeyError) else str(error)
             problems.append(
                 Problem(
@@ -127,6 +144,10 @@ def _meters(value: object, file: str, problems: list[Problem]) -> tuple[Meter, .
 
 
 def _meter(row: object) -> Meter:
+    from fixbook.core.problems import did_you_mean
+    from fixbook.core.quantity import PERCENT
+    from fixbook.core.readings import READS
+
     if not isinstance(row, dict):
         raise TypeError(f"{row!r} is not a table")
     unknown = set(row) - {"reads", "percent", "counts", "resolution", "up_to"}
@@ -146,6 +167,8 @@ def _meter(row: object) -> Meter:
 
 
 def _value(typed: object, kind: Kind) -> float:
+    from fixbook.core.reading import read
+
     return read(str(typed), kind).value
 
 

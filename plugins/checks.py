@@ -17,6 +17,7 @@ from fixbook.api import (
     LinkScheme,
     LinkTarget,
     PanelBlock,
+    Part,
     ProofRule,
     Target,
     hook,
@@ -30,7 +31,8 @@ from fixbook.api import (
 def fixbook_sheet_blocks(bench: Bench, entry: Entry) -> list[Block]:
     """Offer each calculator that fits a target or a part, filled in from it."""
     sums: dict[str, str] = {}
-    for one in (*entry.targets, *entry.parts):
+    fitting: tuple[Target | Part, ...] = (*entry.targets, *entry.parts)
+    for one in fitting:
         name = one.name if isinstance(one, Target) else f"{one.at}, {one.is_}"
         for calculator in bench.calculators():
             inputs = calculator.fits(one, entry) if calculator.fits else None

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from fixbook.app.library import Library
-from fixbook.core.calculation import Result, run
+from fixbook.core.calculation import Result
 from fixbook.core.calculator import Calculator
 from fixbook.core.entry import Entry
 from fixbook.core.inputs import Input
+from fixbook.core.plugins import Counts, JobSource, add_counts
 from fixbook.core.problems import close_matches, did_you_mean
 from fixbook.core.sheet import Block
 from fixbook.core.shop import Shop
@@ -65,8 +66,24 @@ class LibraryBench:
 
     def calculate(self, name: str, inputs: Mapping[str, str]) -> Result:
         """Run a calculator on texts as typed; CalculationError as on the command line."""
-        calculator = self.calculator(name)
-        return run(calculator, {calculator.input(key).name: [text] for key, text in inputs.items()})
+        from fixbook.app.calculating import run_guarded
+
+        one = self.calculator(name)
+        return run_guarded(one, {one.input(key).name: [text] for key, text in inputs.items()})
+
+    def evidence(self, unit: str) -> Counts:
+        """Give what the plugins have counted about a unit's faults, added up."""
+        found = self._library.registry.values("fixbook_evidence", Counts, bench=self, unit=unit)
+        return add_counts(counts for _, counts in found)
+
+    def job_sources(self) -> Sequence[JobSource]:
+        """Give all ways to read a shop's existing history."""
+        return [one for _, one in self._library.registry.gather("fixbook_job_sources", JobSource)]
+
+    def summary(self, entry: Entry) -> str:
+        """Give the plugins' lines of figures for an entry, joined."""
+        found = self._library.registry.values("fixbook_summary", str, bench=self, entry=entry)
+        return "; ".join(line for _, line in found if line)
 
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""

@@ -53,7 +53,7 @@ def new_book(folder: Path) -> list[Path]:
     try:
         for part in (ENTRIES, f"{ENTRIES}/{VOCABULARY}", f"{ENTRIES}/{PICTURES}"):
             (folder / part).mkdir(parents=True, exist_ok=True)
-        texts = {".gitignore": IGNORED, FILE: SETTINGS.format(name=_quoted(folder.name))}
+        texts = {".gitignore": IGNORED, FILE: SETTINGS.format(name=_quoted(folder.resolve().name))}
         for name, text in texts.items():
             if not (folder / name).exists():
                 write_text(folder / name, text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import inspect
 import json
 from collections.abc import Mapping, Sequence
@@ -10,6 +11,8 @@ from fixbook.app.library import LAYOUT, Library
 from fixbook.app.pluginlist import candidates, plugin_stamp
 from fixbook.core.calculation import Result, assign, run
 from fixbook.core.calculator import Calculator
+from fixbook.errors import CalculationError, FixbookError, IndexFolderError
+from fixbook.hooks.loader import failure, line_of
 from fixbook.hooks.registry import Registry
 from fixbook.store.writing import write_text
 
@@ -31,7 +34,19 @@ def find_calculator(library: Library, name: str) -> Calculator:
 
 def calculate(calculator: Calculator, words: Sequence[str]) -> Result:
     """Run a calculator on words as typed: `name=value`, or values in the inputs' order."""
-    return run(calculator, assign(calculator, words))
+    return run_guarded(calculator, assign(calculator, words))
+
+
+def run_guarded(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
+    """Run a calculator on the texts of each input; PluginError where its own code fails."""
+    try:
+        return run(calculator, given)
+    except FixbookError:
+        raise
+    except Exception as error:
+        name = calculator.module.rpartition("fixbook_book_")[2]
+        place = line_of(calculator.function)
+        raise failure(name, error, hook=calculator.name, place=place) from error
 
 
 def calculate_from(calculator: Calculator, inputs: Mapping[str, object]) -> Result:
@@ -40,8 +55,12 @@ def calculate_from(calculator: Calculator, inputs: Mapping[str, object]) -> Resu
     for name, value in inputs.items():
         values = value if isinstance(value, list) else [value]
         texts = [one if isinstance(one, str) else json.dumps(one) for one in values]
-        given[calculator.input(name).name] = texts
-    return run(calculator, given)
+        full = calculator.input(name).name
+        if full in given:
+            why = f"{full} was given twice"
+            raise CalculationError(why, input=full, read="; ".join(texts))
+        given[full] = texts
+    return run_guarded(calculator, given)
 
 
 def grouped(library: Library) -> list[tuple[str, list[Calculator]]]:
@@ -65,7 +84,7 @@ def _owners(library: Library) -> Mapping[str, str]:
         kept = json.loads((library.cache / FILE).read_text(encoding="utf-8"))
         if kept["stamp"] == _stamp(library):
             return {str(name): str(owner) for name, owner in kept["owners"].items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, IndexFolderError):
         pass  # missing or damaged: the plugins are asked
     return {}
 
@@ -76,10 +95,8 @@ def _remember(library: Library) -> None:
     owners = {name: registry.owner(name) for name in registry.calculators()}
     owners = {name: owner for name, owner in owners.items() if owner in installed}
     text = json.dumps({"stamp": _stamp(library), "owners": owners})
-    try:
+    with contextlib.suppress(OSError, IndexFolderError):  # costs time, not answers
         write_text(library.cache / FILE, text, private=True)
-    except OSError:
-        pass  # costs time, not answers
 
 
 def _stamp(library: Library) -> str:

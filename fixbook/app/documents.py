@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import re
 
+from fixbook.app.facets import model_key
 from fixbook.core.entry import Entry
 from fixbook.core.plugins import IndexFields
-from fixbook.core.query import NO_VALUE, Document
+from fixbook.core.query import Document
 from fixbook.core.vocabulary import Vocabulary, listed_signs
-
-FACETS = ("unit", "section", "kind", "hazard", "skill", "state", "model", "sign")
-"""What results can be narrowed by; plugins may add more."""
 
 _LINK = re.compile(r"(!?)\[((?:[^\[\]\\]|\\.)*)\]\([^()]*\)")
 _MARKS = re.compile(r"^\s*(?:#{1,6}\s+|\d{1,9}[.)]\s+|[-*+]\s+|>\s?|\|)|\|\s*|[*_`]{1,3}", re.M)
@@ -67,8 +65,3 @@ def plain_body(body: str) -> str:
     """Give a body's words without CommonMark's marks, cheaply: nothing is shown from it."""
     words = _LINK.sub(lambda found: found[2], body)
     return _MARKS.sub("", words)
-
-
-def model_key(model: str) -> str:
-    """Bring a model to the form in which models are compared: letters and digits, lower case."""
-    return "".join(letter for letter in model.lower() if letter.isalnum()) or NO_VALUE

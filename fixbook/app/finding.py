@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from fixbook.app.documents import FACETS, model_key
+from fixbook.app.facets import FACETS, model_key
 from fixbook.app.indexing import BookIndex
 from fixbook.app.library import Library
-from fixbook.core.entry import KINDS, SKILLS, STATES
-from fixbook.core.problems import close_matches, did_you_mean
 from fixbook.core.query import NO_VALUE, Filter, Findings, Request
 from fixbook.errors import QueryError
 
@@ -30,7 +28,8 @@ def find(
     `wanted` maps facets to the values asked for. Several units, sections, kinds, skills, states
     or models mean any of them; several hazards or signs mean all of them.
     """
-    filters = tuple(_filters(library, wanted))
+    index.refresh()  # first: it says which kinds of document plugins add
+    filters = tuple(_filters(library, wanted, index.extra_kinds))
     findings = index.search(Request(words, filters, limit))
     notes = [*findings.notes]
     if not findings.total:
@@ -71,12 +70,20 @@ def findings_to_json(findings: Findings) -> dict[str, object]:
 _SHOWN = ("id", "kind", "title", "unit", "section", "state")
 
 
-def _filters(library: Library, wanted: Mapping[str, Sequence[str]]) -> Iterable[Filter]:
+def _filters(
+    library: Library, wanted: Mapping[str, Sequence[str]], extra_kinds: Sequence[str]
+) -> Iterable[Filter]:
+    if extra_kinds and not wanted.get("kind"):
+        yield Filter("kind", frozenset(("fault", "technique")))
+    if not wanted:
+        return
+    from fixbook.core.entry import KINDS, SKILLS, STATES
+
     vocabulary = library.vocabulary
     known: dict[str, Iterable[str]] = {
         "hazard": vocabulary.hazards,
         "sign": vocabulary.signs,
-        "kind": KINDS,
+        "kind": (*KINDS, *extra_kinds),
         "skill": SKILLS,
         "state": STATES,
     }
@@ -108,6 +115,8 @@ def _unit(library: Library, typed: str) -> str:
 
 
 def _known(name: str, value: str, known: Iterable[str]) -> str:
+    from fixbook.core.problems import close_matches, did_you_mean
+
     names = list(known)
     typed = value.strip().lower().replace(" ", "-")
     if typed in names:
@@ -124,6 +133,8 @@ def _known(name: str, value: str, known: Iterable[str]) -> str:
 def _free_text_hints(index: BookIndex, wanted: Mapping[str, Sequence[str]]) -> list[str]:
     if not any(wanted.get(name) for name in UNCHECKED):
         return []
+    from fixbook.core.problems import did_you_mean
+
     everything = index.search(Request("", (), 0)).facets
     hints = []
     for name in UNCHECKED:

@@ -36,7 +36,7 @@ def user_folders() -> Folders:
 def cache_for(cache: Path, own: Path | None, starter: Path | None) -> Path:
     """Give the cache folder of one book, by the real places of its files; made private."""
     places = "\0".join(os.path.realpath(one) if one else "" for one in (own, starter))
-    folder = cache / "books" / hashlib.sha256(places.encode("utf-8")).hexdigest()[:24]
+    folder = cache / "books" / hashlib.sha256(os.fsencode(places)).hexdigest()[:24]
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import hashlib
 import json
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from fixbook.app.extras import Extras
 from fixbook.app.library import Library, Shelf
 from fixbook.core.query import Findings, Request
-from fixbook.search import Index, IndexDamagedError
+from fixbook.search import Index, IndexDamagedError, State
 from fixbook.store.writing import write_text
 
 if TYPE_CHECKING:
@@ -50,6 +52,7 @@ class BookIndex:
         self._progress = progress
         version = hashlib.sha256(library.words_stamp.encode("utf-8")).hexdigest()
         self._index = Index(library.cache / INDEX, version, fast=fast)
+        self._extras = Extras(library)
 
     def refresh(self) -> Refreshed:
         """Read what changed since the index was written, and nothing else."""
@@ -58,24 +61,51 @@ class BookIndex:
         stamps = {
             source: _stamp(self._library, shelf, path) for source, (shelf, path) in files.items()
         }
-        removed = [source for source in known if source not in files]
+        extra = self._extra_stamps(known)
+        stamps |= extra
+        removed = [source for source in known if source not in stamps]
         changed = [source for source in files if known.get(source) != stamps[source]]
-        usable = bool(known) or not files
-        if usable and not removed and not changed:
+        more = {source: at for source, at in extra.items() if known.get(source) != at}
+        usable = self._index.condition().state == State.READY
+        if usable and not (removed or changed or more):
+            self._extras.keep()
             return Refreshed(0, 0, False, False)
         faults: dict[str, int] = {}
-        reading = self._read(changed, files, stamps, faults)
-        words = None if known else self._words()
+        reading = chain(self._read(changed, files, stamps, faults), self._extras.documents(more))
+        words = None if usable else self._words()
         done = self._index.update(
             reading, removed=removed, stamps=stamps, words=words, progress=self._hear
         )
         if done.done:
             self._keep_faults(faults, set(changed) | set(removed), fresh=done.rebuilt)
-        return Refreshed(len(changed), len(removed), done.rebuilt, not done.done)
+            self._extras.keep()
+        return Refreshed(len(changed) + len(more), len(removed), done.rebuilt, not done.done)
+
+    @property
+    def extra_kinds(self) -> tuple[str, ...]:
+        """The kinds of document that plugins add, shown only where they are asked for."""
+        return self._extras.kinds
+
+    def summaries(self, ids: Iterable[str]) -> dict[str, str]:
+        """Give the plugins' line of figures for each of these entries."""
+        from fixbook.app.summaries import summaries
+
+        by_id = {
+            source.rpartition("/")[2]: stamp for source, stamp in self._index.sources().items()
+        }
+        shown = {id: by_id.get(f"{id}.md", "") for id in ids}
+        state = f"{self._library.words_stamp}\n{self._extras.state}"
+        return summaries(self._library, shown, hashlib.sha256(state.encode("utf-8")).hexdigest())
+
+    def _extra_stamps(self, known: Mapping[str, str]) -> dict[str, str]:
+        """Give the stamps of plugins' documents: as they were, unless a watched file changed."""
+        if known and not self._extras.changed:
+            kinds = self._extras.kinds
+            return {one: at for one, at in known.items() if one.partition(":")[0] in kinds}
+        return self._extras.stamps()
 
     def search(self, request: Request) -> Findings:
-        """Bring the index up to date and answer; a damaged index is made anew on the way."""
-        self.refresh()
+        """Answer from the index as `refresh` left it; a damaged one is made anew on the way."""
         try:
             return self._index.search(request)
         except IndexDamagedError:
@@ -100,6 +130,7 @@ class BookIndex:
     ) -> Iterator[tuple[str, list[Document]]]:
         from fixbook.app.bench import LibraryBench
         from fixbook.app.documents import document
+        from fixbook.core.plugins import IndexFields
 
         library = self._library
         bench = LibraryBench(library)
@@ -119,13 +150,10 @@ class BookIndex:
                 faults[source] = -1
                 yield source, []
             else:
-                extra = [
-                    fields
-                    for _, fields in library.registry.call(
-                        "fixbook_index_fields", bench=bench, entry=filed.entry
-                    )
-                    if fields is not None
-                ]
+                added = library.registry.values(
+                    "fixbook_index_fields", IndexFields, bench=bench, entry=filed.entry
+                )
+                extra = [fields for _, fields in added]
                 yield source, [document(filed.entry, source, library.vocabulary, extra)]
 
     def _words(self) -> Words:

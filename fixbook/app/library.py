@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING, TextIO
 
 from fixbook.app.folders import Folders, cache_for
 from fixbook.app.pluginlist import plugin_files, plugin_stamp
+from fixbook.errors import IndexFolderError
 from fixbook.settings import Place, read_shop
 from fixbook.store.bundled import starter_folder
 from fixbook.store.folder import ENTRIES, Listing, list_entries, read_file
+from fixbook.store.trust import plugin_sources, trusted
 from fixbook.store.writing import write_text
 
 if TYPE_CHECKING:
@@ -103,28 +105,30 @@ class Library:
     def words_stamp(self) -> str:
         """A text that changes when any word of the vocabulary may have changed."""
         files = [
-            f"{name}:{path}={stamp}"
+            f"{name}:{path!a}={stamp}"
             for name, listing in self.listings.items()
             for path, stamp in listing.vocabulary.items()
         ]
-        return "\n".join([LAYOUT, plugin_stamp(self.plugins), *files])
+        own = book_stamp(self.own, self.folders.config)
+        return "\n".join([LAYOUT, plugin_stamp(self.plugins), own, *files])
 
     @cached_property
     def vocabulary(self) -> Vocabulary:
         """All words: the plugins', the starter book's, then the shop's own, which holds."""
         from fixbook.store.words import dump, load
 
-        path = self.cache / "words.json"
         try:
+            path = self.cache / "words.json"
             stamp, _, text = path.read_text(encoding="utf-8").partition("\0")
             if stamp == self.words_stamp:
                 return load(text)
-        except (OSError, ValueError):
+        except (OSError, ValueError, IndexFolderError):
             pass  # missing, outdated or damaged: made anew
         vocabulary, _ = self.read_vocabulary()
         try:
+            path = self.cache / "words.json"
             write_text(path, f"{self.words_stamp}\0{dump(vocabulary)}", private=True)
-        except OSError:
+        except (OSError, IndexFolderError):
             pass  # costs time, not answers
         return vocabulary
 
@@ -133,11 +137,8 @@ class Library:
         from fixbook.core.vocabulary import Vocabulary, merge
         from fixbook.store.words import read_words, unknown_references
 
-        parts: list[Vocabulary] = [
-            words
-            for _, words in self.registry.call("fixbook_words")
-            if isinstance(words, Vocabulary)
-        ]
+        added = self.registry.values("fixbook_words", Vocabulary)
+        parts: list[Vocabulary] = [words for _, words in added]
         problems: list[Problem] = []
         for shelf in reversed(self.shelves):  # the starter book first, so that the own words hold
             words, faults = read_words(self.listings[shelf.name], shown=shelf.shown)
@@ -218,11 +219,14 @@ class Library:
         from functools import partial
 
         from fixbook.app.bench import LibraryBench
+        from fixbook.app.linking import resolve
         from fixbook.core.plugins import LinkScheme
 
         bench = LibraryBench(self)
         found = self.registry.gather("fixbook_link_schemes", LinkScheme)
-        return {one.scheme: partial(one.resolve, bench) for _, one in found}
+        return {
+            one.scheme: partial(resolve, self.registry, name, one, bench) for name, one in found
+        }
 
     @cached_property
     def registry(self) -> Registry:
@@ -244,6 +248,15 @@ class Library:
         if self.own is None or self.shop.starter:
             shelves.append(Shelf(STARTER, starter_folder(), "starter"))
         return shelves
+
+
+def book_stamp(book: Path | None, config: Path) -> str:
+    """Give a text that changes when the set of a book's trusted plugins, or one of them, does."""
+    known = trusted(config, book) if book else {}
+    files = plugin_sources(book) if book and known else []
+    return ";".join(
+        f"{one.name}={one.digest}" for one in files if known.get(one.name) == one.digest
+    )
 
 
 def _stem(path: str) -> str:

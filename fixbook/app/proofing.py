@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from fixbook.app.bench import LibraryBench
 from fixbook.app.library import Filed, Library, Shelf
 from fixbook.core.links import ENTRY_SCHEMES, links_in, read_link
-from fixbook.core.plugins import ProofRule
+from fixbook.core.plugins import Finding, ProofRule
 from fixbook.core.problems import Problem, did_you_mean
 from fixbook.errors import BookError
 from fixbook.store.folder import VOCABULARY
@@ -35,7 +36,8 @@ def proof(library: Library, paths: Sequence[str] = ()) -> Proof:
     """
     if not paths:
         return _proof_shelves(library, library.shelves[:1], None)
-    files, problems = 0, []
+    files = 0
+    problems: list[Problem] = []
     for path in paths:
         root, wanted = _root_of(path)
         opened = library.beside(root, path if wanted is None else str(root))
@@ -69,7 +71,7 @@ def _root_of(path: str) -> tuple[Path, str | None]:
 
 def _proof_shelves(library: Library, shelves: Sequence[Shelf], wanted: str | None) -> Proof:
     bench = LibraryBench(library)
-    rules = [rule for _, rule in library.registry.gather("fixbook_proof_rules", ProofRule)]
+    rules = library.registry.gather("fixbook_proof_rules", ProofRule)
     _, problems = library.read_vocabulary()
     problems = [*library.shop_problems, *problems]
     owners: dict[str, Filed] = {}
@@ -88,7 +90,7 @@ def _proof_shelves(library: Library, shelves: Sequence[Shelf], wanted: str | Non
             if filed is not None:
                 problems += _twice(filed, owners)
                 problems += _links(library, filed, known)
-                problems += _rules(bench, filed, rules)
+                problems += _rules(library, bench, filed, rules)
     for error in library.registry.errors:
         where, _, line = error.where.rpartition(":")
         place = (where, int(line)) if where and line.isdigit() else (error.plugin, 1)
@@ -164,16 +166,30 @@ def _picture(filed: Filed, line: int, column: int, target: str) -> list[Problem]
     return [Problem(filed.file, line, column, "picture", f"the picture {target!r} {what}", do)]
 
 
-def _rules(bench: LibraryBench, filed: Filed, rules: Sequence[ProofRule]) -> list[Problem]:
-    return [
-        Problem(
-            filed.file,
-            finding.line + filed.entry.body_line - 1 if finding.line else 1,
-            finding.column,
-            rule.name,
-            f"{finding.field}: {finding.problem}" if finding.field else finding.problem,
-            finding.do,
-        )
-        for rule in rules
-        for finding in rule.check(bench, filed.entry)
-    ]
+def _rules(
+    library: Library, bench: LibraryBench, filed: Filed, rules: Sequence[tuple[str, ProofRule]]
+) -> list[Problem]:
+    problems = []
+    for plugin, rule in rules:
+        findings = partial(_findings, rule, bench, filed)
+        for found in library.registry.attempt(plugin, "fixbook_proof_rules", findings):
+            problems += [_problem(filed, rule, finding) for finding in found]
+    return problems
+
+
+def _findings(rule: ProofRule, bench: LibraryBench, filed: Filed) -> list[Finding]:
+    found = list(rule.check(bench, filed.entry))
+    if not all(isinstance(one, Finding) for one in found):
+        raise TypeError(f"the rule {rule.name} gave something that is no Finding")
+    return found
+
+
+def _problem(filed: Filed, rule: ProofRule, finding: Finding) -> Problem:
+    return Problem(
+        filed.file,
+        finding.line + filed.entry.body_line - 1 if finding.line else 1,
+        finding.column,
+        rule.name,
+        f"{finding.field}: {finding.problem}" if finding.field else finding.problem,
+        finding.do,
+    )

@@ -5,10 +5,15 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fixbook.cli.session import Session
 from fixbook.cli.words import UsageError, add_book, new_parser, parse
 from fixbook.core.problems import did_you_mean
+from fixbook.render.clean import clean_line
+
+if TYPE_CHECKING:
+    from fixbook.store.trust import PluginFile
 
 EXAMPLES = """\
 examples:
@@ -53,8 +58,8 @@ def _new(given: argparse.Namespace, session: Session) -> int:
         return 0
     session.write(
         [
-            [("plain", f"made the book {folder}")],
-            [("plain", f"write-ups go into {folder / 'entries'}/UNIT/ID.md")],
+            [("plain", clean_line(f"made the book {folder}"))],
+            [("plain", clean_line(f"write-ups go into {folder / 'entries'}/UNIT/ID.md"))],
             [("plain", "it is used from inside the folder, with --book, or with FIXBOOK_BOOK")],
         ]
     )
@@ -86,7 +91,7 @@ def _where(given: argparse.Namespace, session: Session) -> int:
     rows += [f"index: {library.cache}"]
     if off:
         rows.append(f"plugins of the book that are off: {', '.join(off)} ('fixbook book trust')")
-    session.write([[("plain", row)] for row in rows])
+    session.write([[("plain", clean_line(row))] for row in rows])
     return 0
 
 
@@ -136,10 +141,7 @@ def _trust(given: argparse.Namespace, session: Session) -> int:
         session.write(
             [
                 [("bad", "A plugin is a program: it can do all that you can. Read it first.")],
-                *[
-                    [("plain", f"{'new or changed' if one.name in new else 'trusted'}: {one.path}")]
-                    for one in files
-                ],
+                *[[("plain", _shown(one, new=one.name in new))] for one in files],
             ]
         )
         if not session.confirm("Trust these files as they are now?"):
@@ -150,5 +152,9 @@ def _trust(given: argparse.Namespace, session: Session) -> int:
     if given.json:
         session.write_json({"trusted": names})
     else:
-        session.write([[("plain", f"trusted: {', '.join(names) or 'nothing'}")]])
+        session.write([[("plain", clean_line(f"trusted: {', '.join(names) or 'nothing'}"))]])
     return 0
+
+
+def _shown(file: PluginFile, *, new: bool) -> str:
+    return clean_line(f"{'new or changed' if new else 'trusted'}: {file.path}")

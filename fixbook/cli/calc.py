@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from fixbook.app.calculating import calculate, calculate_from, find_calculator, grouped
+from fixbook.app.calculating import (
+    calculate,
+    calculate_from,
+    find_calculator,
+    grouped,
+    run_guarded,
+)
 from fixbook.cli.session import Session
 from fixbook.cli.words import UsageError, add_book, new_parser, parse
 from fixbook.core.calculation import assign, missing
-from fixbook.core.calculation import run as run_calculator
 from fixbook.core.calculator import Calculator
 from fixbook.errors import CalculationError
 
@@ -20,22 +26,25 @@ examples:
   fixbook calc esr-limit capacitance=470u rated_voltage=25 measured=0.35
   fixbook calc divider 12V 10k 4k7
 """
+HELP = ("-h", "--help")
 LARGEST_RECORD = 64 * 1024
 
 
 def run(words: Sequence[str], session: Session) -> int:
     """Run or list calculators. A verdict of `fail` is an answer, so the status is 0."""
-    asks_help = any(word in ("-h", "--help") for word in words)
-    named = [word for word in words if not word.startswith("-")]
-    if asks_help and named and not Path(named[0]).exists():
-        return _help(named[0], session)
+    asks_help = any(word in HELP for word in words)
     parser = new_parser("calc", "Run a calculator, or list them all.", EXAMPLES)
     parser.add_argument("name", nargs="?", metavar="NAME", help="none: list them")
     parser.add_argument("inputs", nargs="*", metavar="INPUT=VALUE", help="or values in order")
     parser.add_argument("--from", dest="file", metavar="FILE", help="inputs as JSON; - for stdin")
     add_book(parser)
-    given = parse(parser, words, free=True)
+    given = parse(parser, [word for word in words if word not in HELP], free=True)
     session.book = given.book or session.book
+    if asks_help and given.name:
+        return _help(given.name, session)
+    if asks_help:
+        parser.print_help(session.out)
+        return 0
     if given.name is None:
         return _list(session, as_json=given.json)
     calculator = find_calculator(session.library, given.name)
@@ -47,7 +56,7 @@ def run(words: Sequence[str], session: Session) -> int:
         absent = missing(calculator, assigned)
         if absent and session.can_ask and not given.json:
             assigned |= {name: [text] for name, text in session.ask(absent).items()}
-            result = run_calculator(calculator, assigned)
+            result = run_guarded(calculator, assigned)
         else:
             result = calculate(calculator, texts)
     if given.json:
@@ -90,7 +99,7 @@ def _read_json(file: str) -> dict[str, object]:
     try:
         text = sys.stdin.read() if file == "-" else Path(file).read_text(encoding="utf-8")
         data = json.loads(text)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         why = f"{file} cannot be read as JSON: {error}"
         raise UsageError(why, input="--from", read=file) from error
     if not isinstance(data, dict):
@@ -111,7 +120,7 @@ def _record_from_file(calculator: Calculator, word: str) -> str:
         field = calculator.input(name)
     except CalculationError:
         return word  # it is refused with its own words later
-    if field.form != "record" or not path.is_file():
+    if field.form != "record" or not os.path.isfile(path):  # any text, however long, may stand here
         return word
     try:
         with path.open(encoding="utf-8") as file:

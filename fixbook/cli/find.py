@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from fixbook.app.finding import find, findings_to_json
@@ -39,7 +40,7 @@ def run(words: Sequence[str], session: Session) -> int:
     add_book(parser)
     given = parse(parser, words, free=True)
     session.book = given.book or session.book
-    if not given.limit.isdigit() or not 0 < int(given.limit) <= MOST:
+    if not re.fullmatch("[0-9]{1,9}", given.limit) or not 0 < int(given.limit) <= MOST:
         raise UsageError(
             f"--limit is a number from 1 to {MOST}, not {given.limit!r}",
             input="--limit",
@@ -53,5 +54,6 @@ def run(words: Sequence[str], session: Session) -> int:
     else:
         from fixbook.render.results import results_lines
 
-        session.write(results_lines(findings, session.width))
+        lines = index.summaries(hit.key for hit in findings.hits if ":" not in hit.key)
+        session.write(results_lines(findings, session.width, summaries=lines))
     return 0 if findings.total else 1

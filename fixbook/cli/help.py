@@ -21,13 +21,12 @@ def show_help(book: str | None) -> int:
     """Print the commands, the plugins' included."""
     from fixbook.cli.main import COMMANDS
     from fixbook.cli.session import Session
-    from fixbook.core.plugins import Command
     from fixbook.errors import FixbookError
 
     rows = dict(COMMANDS)
     try:
-        gathered = Session(book=book).library.registry.gather("fixbook_commands", Command)
-        rows |= {one.name: one.summary for _, one in gathered if one.name not in rows}
+        found = Session(book=book).library.registry.commands(rows)
+        rows |= {name: one.summary for name, (_, one) in found.items()}
     except FixbookError as error:
         print(f"fixbook: {error.why}", file=sys.stderr)
     print(USAGE + "\n".join(f"  {name:<8}{summary}" for name, summary in rows.items()))

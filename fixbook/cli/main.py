@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -21,6 +22,8 @@ COMMANDS = {
 """The program's own commands, each a module of `fixbook.cli`; plugins add more."""
 
 INTERRUPTED = 130
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""What keeps the answer from being written where it was sent to."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -31,19 +34,29 @@ def main(words: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="backslashreplace")
     try:
         status = _run(given)
-        sys.stdout.flush()
+        if sys.stdout is not None:  # it may be closed from the beginning
+            sys.stdout.flush()
     except FixbookError as error:
         return _say(error, as_json="--json" in given)
     except KeyboardInterrupt:
         print(file=sys.stderr)
         return INTERRUPTED
     except BrokenPipeError:  # the reader of a pipe has seen enough
-        with contextlib.suppress(OSError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return 0
     except Exception as error:
+        if isinstance(error, OSError) and error.errno in FULL:
+            _drop_output()
+            print(f"fixbook: the answer cannot be written: {error.strerror}", file=sys.stderr)
+            return 2
         return _own_fault(error)
     return status
+
+
+def _drop_output() -> None:
+    """Let what is still to be written go nowhere, so that ending the program cannot fail."""
+    with contextlib.suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _run(words: list[str]) -> int:

@@ -6,21 +6,16 @@ from collections.abc import Iterable, Sequence
 
 from fixbook.cli.session import Session
 from fixbook.cli.words import UsageError, add_book, new_parser, parse
-from fixbook.core.plugins import Command
 from fixbook.core.problems import close_matches, did_you_mean
 from fixbook.errors import FixbookError, PluginError
-from fixbook.hooks.loader import failure
+from fixbook.hooks.loader import failure, line_of
+
+HOOK = "fixbook_commands"
 
 
 def run_plugged(name: str, words: Sequence[str], session: Session, own: Iterable[str]) -> int:
     """Run a plugin's command; UsageError with close matches where no plugin has it."""
-    registry = session.library.registry
-    found: dict[str, tuple[str, Command]] = {}
-    for plugin, command in registry.gather("fixbook_commands", Command):
-        first = found.setdefault(command.name, (plugin, command))
-        if first[1] is not command or command.name in own:
-            why = f"its command {command.name} has the name of another"
-            registry.switch_off(plugin, PluginError(plugin, why))
+    found = session.library.registry.commands(own)
     if name not in found:
         known = [*own, *found]
         raise UsageError(
@@ -32,14 +27,21 @@ def run_plugged(name: str, words: Sequence[str], session: Session, own: Iterable
     plugin, command = found[name]
     parser = new_parser(command.name, command.summary)
     add_book(parser)
-    command.configure(parser)
+    try:
+        command.configure(parser)
+    except Exception as error:
+        raise failure(plugin, error, hook=HOOK, place=line_of(command.configure)) from error
     arguments = parse(parser, words)
     if arguments.book:
         session.book = arguments.book
         session.__dict__.pop("library", None)
     try:
-        return command.run(session.bench, arguments)
+        status = command.run(session.bench, arguments)
     except (FixbookError, KeyboardInterrupt, BrokenPipeError):
         raise
-    except Exception as error:
-        raise failure(plugin, error, hook="fixbook_commands") from error
+    except (Exception, SystemExit) as error:
+        raise failure(plugin, error, hook=HOOK, place=line_of(command.run)) from error
+    if not isinstance(status, int):
+        why = f"its command {name} gave {type(status).__name__}, not an exit status"
+        raise PluginError(plugin, why, hook=HOOK, where=line_of(command.run))
+    return status

@@ -10,6 +10,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from fixbook.errors import BookError
 from fixbook.render.lines import Line, usable
 
 if TYPE_CHECKING:
@@ -63,9 +64,16 @@ class Session:
         from fixbook.settings import find_book
 
         folders = user_folders()
-        place = find_book(self.book, self.environment, Path.cwd(), folders.data)
+        try:
+            here = Path.cwd()
+        except OSError as error:
+            why = f"the folder you are in is not there any more: {error.strerror}"
+            raise BookError(why, hint="go to another folder, and try again") from error
+        place = find_book(self.book, self.environment, here, folders.data)
         library = Library(place, folders, trace=self.err if self.trace else None)
         library.on_plugin_error = self.tell_plugin_error
+        for problem in library.shop_problems:
+            self._tell(str(problem))
         return library
 
     @cached_property
@@ -104,6 +112,15 @@ class Session:
 
         self.clear_progress()
         print(json.dumps(value, indent=1), file=self.out)
+
+    def full_cautions(self, hazards: Sequence[str]) -> set[str] | None:
+        """Give the hazards whose full text is to be shown; None for all, as on paper."""
+        if not self.out.isatty():
+            return None
+        from fixbook.app.cautioned import first_shown
+
+        sitting = os.getsid(0) if hasattr(os, "getsid") else os.getppid()
+        return first_shown(self.library.folders.cache, str(sitting), hazards, time.time())
 
     def show(self, blocks: Sequence[Block]) -> None:
         """Print blocks as a sheet shows them."""
@@ -146,11 +163,14 @@ class Session:
 
     def tell_plugin_error(self, error: PluginError) -> None:
         """Say once that a plugin failed and is off."""
+        self._tell(error.why)
+
+    def _tell(self, what: str) -> None:
         from fixbook.render.clean import clean_line
 
-        if error.why not in self._told:
-            self._told.add(error.why)
-            print(f"fixbook: {clean_line(error.why)}", file=self.err)
+        if what not in self._told:
+            self._told.add(what)
+            print(f"fixbook: {clean_line(what)}", file=self.err)
 
 
 def _coloured(style: str, text: str) -> str:

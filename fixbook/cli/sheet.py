@@ -25,6 +25,9 @@ def run(words: Sequence[str], session: Session) -> int:
         metavar="NAME=READING",
         help="hold a reading against a target of the sheet",
     )
+    parser.add_argument(
+        "--cautions", action="store_true", help="show the full caution texts, seen before or not"
+    )
     add_book(parser)
     given = parse(parser, words)
     session.book = given.book or session.book
@@ -47,5 +50,6 @@ def run(words: Sequence[str], session: Session) -> int:
     entry = filed.entry
     under = (entry.id, entry.unit, entry.section, f"revised {entry.revised}" * bool(entry.revised))
     width = session.width
-    session.write([*title_lines(entry.title, under, width), *sheet_lines(blocks, width)])
+    full = None if given.cautions else session.full_cautions(entry.hazards)
+    session.write([*title_lines(entry.title, under, width), *sheet_lines(blocks, width, full=full)])
     return 0

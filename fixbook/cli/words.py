@@ -6,7 +6,6 @@ import argparse
 from collections.abc import Iterable, Sequence
 from typing import NoReturn
 
-from fixbook.core.problems import did_you_mean
 from fixbook.errors import FixbookError
 
 _MINUS = "\ue000"
@@ -65,6 +64,8 @@ def _protect(word: str, options: Iterable[str]) -> str:
     if not word.startswith("-") or word in ("-", "--", "-h") or name in options:
         return word
     if word.startswith("--") and len(word) > 2:
+        from fixbook.core.problems import did_you_mean
+
         near = did_you_mean(name, options, otherwise="a word to leave out takes one minus")
         raise UsageError(f"there is no option {name}; {near}", input=name, read=word)
     return _MINUS + word[1:]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from fixbook.core.calculation import Result
 from fixbook.core.calculator import Calculator
@@ -12,6 +12,9 @@ from fixbook.core.inputs import Input
 from fixbook.core.sheet import Block
 from fixbook.core.shop import Shop
 from fixbook.core.vocabulary import Vocabulary
+
+if TYPE_CHECKING:  # a plugin's values are handed a bench in turn
+    from fixbook.core.plugins import Counts, JobSource
 
 
 class Bench(Protocol):
@@ -46,6 +49,15 @@ class Bench(Protocol):
 
     def calculate(self, name: str, inputs: Mapping[str, str]) -> Result:
         """Run a calculator on texts as typed; CalculationError as on the command line."""
+
+    def evidence(self, unit: str) -> Counts:
+        """Give what the plugins have counted about a unit's faults, added up."""
+
+    def job_sources(self) -> Sequence[JobSource]:
+        """Give all ways to read a shop's existing history."""
+
+    def summary(self, entry: Entry) -> str:
+        """Give the plugins' lines of figures for an entry, joined."""
 
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""

@@ -150,11 +150,14 @@ def read_value(field: Input, text: str, notes: list[str]) -> Any:
         return quantity.value
     if field.form == "measured":
         quantity = read(text, field.kind, name=field.name)
+        notes += [f"{field.name}: {note}" for note in quantity.notes]
+        _check_limits(field, quantity.value, text)
         return Measured(quantity.value, quantity.kind)
     if field.form == "range":
         span = read_range(text, field.kind, name=field.name)
         if span.low is None or span.high is None:
             raise CalculationError(f"{field.name} needs both ends", input=field.name, read=text)
+        notes += [f"{field.name}: {note}" for note in span.notes]
         _check_limits(field, span.low.value, text)
         _check_limits(field, span.high.value, text)
         return Span(span.low.value, span.high.value)
@@ -298,7 +301,7 @@ def _wanted(field: Input) -> str:
     if field.form == "choice":
         return f": one of {', '.join(field.choices)}"
     what = field.help or (field.kind.word if field.form in ("quantity", "range") else "")
-    unit = field.kind.unit if field.form in ("quantity", "range") else ""
+    unit = field.kind.shown if field.form in ("quantity", "range") else ""
     return (f": {what}" if what else "") + (f" [{unit}]" if unit else "")
 
 
@@ -320,8 +323,10 @@ def _same_unit(filled: Sequence[Filled]) -> None:
 
 def _check_finite(calculator: Calculator, answer: Answer) -> None:
     for one in answer.values:
-        value = one.value if isinstance(one, Value) else 0.0
-        numbers = value if isinstance(value, (list, tuple)) else (value,)
+        if isinstance(one, Value):
+            numbers = one.value if isinstance(one.value, (list, tuple)) else (one.value,)
+        else:
+            numbers = [cell for row in one.rows for cell in row.values()]
         if any(isinstance(number, float) and not math.isfinite(number) for number in numbers):
             raise CalculationError(
                 f"these inputs give {calculator.name} no finite {one.name}",

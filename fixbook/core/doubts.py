@@ -32,6 +32,7 @@ _EVERY_PREFIX = "".join(PREFIXES)
 _MICROFARAD = ("MFD", "mfd", "Mfd", "MF")
 _TOLERANCES = ("B", "C", "D", "G", "H", "J", "K", "N", "Z")
 _SLIPS = {("E", "resistance"): "ohm", ("L", "resistance"): "milliohm", ("g", "force"): "gf"}
+_LIKELY_RATIO = 3  # a ratio above it is hardly meant: it is a percentage without its sign
 _PICOFARAD = ("mmf", "mmfd", "uuf", "uufd")
 
 
@@ -132,8 +133,9 @@ def refuse_bare(text: str, number: Number, kind: Kind) -> None:
     """Refuse a number without a unit where it could mean several things."""
     value = plain(number.digits, number.exponent) if abs(number.exponent) < 30 else text
     if kind == RATIO and not 0 <= number.digits <= 10 ** min(40, max(0, -number.exponent)):
-        hundredfold = plain(number.digits, number.exponent + 2) if abs(number.exponent) < 30 else ""
-        choices = [f"{value} %", f"{hundredfold} %"]
+        choices = [f"{value} %"]
+        if float(f"{number.digits}e{number.exponent}") <= _LIKELY_RATIO:
+            choices.append(f"{plain(number.digits, number.exponent + 2)} %")
         _refuse(f"{text} is no fraction from 0 to 1; {wanted(kind)}", choices)
     if kind.bare is not None:
         return

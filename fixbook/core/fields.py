@@ -7,6 +7,10 @@ from collections.abc import Iterable, Iterator
 from fixbook.core.problems import Problem, did_you_mean
 from fixbook.core.raw import Fields, Items, Raw, Text, describe
 
+MOST_SUGGESTIONS = 40
+"""Faults of one file that get close matches: each costs milliseconds, and a file can hold 100,000
+unknown words."""
+
 
 class FieldReader:
     """Reads the fields of one mapping of one file; what is wrong goes to `problems`.
@@ -43,30 +47,29 @@ class FieldReader:
     def text(self, field: str, *, required: bool = False) -> str:
         """Give a field's text; empty where it is left out."""
         found = self.raw(field)
-        if found is None:
-            if required:
-                self.fault(
-                    self.fields.keys.get(field, self.fields),
-                    "missing-field",
-                    f"{self.name(field)} is missing",
-                    f"add {field}: with its value",
-                )
+        if isinstance(found, (Items, Fields)):
+            self._expected(found, field, "a text")
             return ""
-        if isinstance(found, Text):
-            return found.text.strip()
-        self._expected(found, field, "a text")
-        return ""
+        text = found.text.strip() if found else ""
+        if required and not text:
+            self.fault(
+                self.fields.keys.get(field, self.fields),
+                "missing-field",
+                f"{self.name(field)} is missing",
+                f"add {field}: with its value",
+            )
+        return text
 
     def texts(self, field: str) -> tuple[str, ...]:
         """Give a field's list of texts."""
-        return tuple(item.text.strip() for item in self._text_items(field))
+        return tuple(item.text.strip() for item in self.items(field))
 
     def names(self, field: str, known: Iterable[str], what: str) -> tuple[str, ...]:
         """Give a list of known words; unknown ones are reported, with close matches."""
         choices = tuple(known)
         return tuple(
             item.text.strip()
-            for item in self._text_items(field)
+            for item in self.items(field)
             if self.is_known(item, choices, self.name(field), what)
         )
 
@@ -84,10 +87,12 @@ class FieldReader:
         found = self.raw(field)
         if not text or found is None:
             return None
-        if not (text.isascii() and text.isdigit() and least <= int(text[:12]) <= most):
+        digits = text.lstrip("0") or "0"
+        good = text.isascii() and text.isdigit() and len(digits) <= 12
+        if not (good and least <= int(digits) <= most):
             self._expected(found, field, f"a whole number from {least} to {most}")
             return None
-        return int(text)
+        return int(digits)
 
     def number(self, field: str, *, least: float = 0.0, most: float = 1e6) -> float | None:
         """Give a plain decimal number; None where it is left out or wrong."""
@@ -95,10 +100,8 @@ class FieldReader:
         found = self.raw(field)
         if not text or found is None:
             return None
-        try:
-            value = float(text) if text.replace(".", "", 1).isdigit() else float("nan")
-        except ValueError:
-            value = float("nan")
+        good = text.isascii() and text.replace(".", "", 1).isdigit()
+        value = float(text) if good else float("nan")
         if not least <= value <= most:
             self._expected(found, field, f"a number from {least:g} to {most:g}")
             return None
@@ -144,7 +147,7 @@ class FieldReader:
             at,
             f"unknown-{what.replace(' ', '-')}",
             f"{field}: {word!r} is no {what} that is known",
-            did_you_mean(word, known, otherwise=few),
+            self._meant(word, known, few),
         )
         return False
 
@@ -157,10 +160,11 @@ class FieldReader:
                     key,
                     "unknown-field",
                     f"{self.name(field)!r} is no field that is known",
-                    did_you_mean(field, self._asked, otherwise=f"known here: {known}"),
+                    self._meant(field, self._asked, f"known here: {known}"),
                 )
 
-    def _text_items(self, field: str) -> Iterator[Text]:
+    def items(self, field: str) -> Iterator[Text]:
+        """Give the texts of a field's list with their places; what is no text is reported."""
         found = self.raw(field)
         if found is None:
             return
@@ -178,6 +182,11 @@ class FieldReader:
                     f"{self.name(field)} holds {describe(item)}",
                     "each item of this list is a text",
                 )
+
+    def _meant(self, word: str, known: Iterable[str], otherwise: str) -> str:
+        if len(self.problems) > MOST_SUGGESTIONS:
+            return otherwise
+        return did_you_mean(word, known, otherwise=otherwise)
 
     def _expected(self, found: Raw, field: str, wanted: str) -> None:
         self.fault(

@@ -16,7 +16,13 @@ FAULT, TECHNIQUE = "fault", "technique"
 ENTRY_SCHEMES = (FAULT, TECHNIQUE)
 
 _SCHEME = re.compile(r"([a-z][a-z0-9-]{1,19}):(.*)", re.DOTALL)
-_IN_TEXT = re.compile(r"(!?)\[((?:[^\[\]\\]|\\.)*)\]\(\s*<?([^()<>\s]*)>?[^()]*\)")
+_IN_TEXT = re.compile(
+    r"\\."  # an escaped sign begins no link
+    r"|(!?)\[((?:[^\[\]\\]|\\.)*+)\]\(\s*+(?:<([^<>]*+)>|([^()<>\s]*+))[^()]*+\)"
+)
+"""Possessive throughout, so that no line takes longer than its length."""
+_TICKS = re.compile(r"(?<!\\)`+")
+_FENCE = re.compile(r"\s*(`{3,}(?=[^`]*$)|~{3,})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +31,9 @@ class Link:
 
     scheme: str
     name: str
+    """What it points at, without the scheme."""
     values: Mapping[str, str] = field(default_factory=dict)
+    """What follows the question mark; a field given several times has its values joined by `;`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,26 +46,51 @@ class LinkTarget:
 
 
 def read_link(target: str) -> Link:
-    """Take a link target apart; percent signs are decoded."""
+    """Take a link target apart; percent signs are decoded, a plus sign stays one (`+-5%`)."""
     found = _SCHEME.fullmatch(target.strip())
     if not found:
         return Link("", unquote(target.strip()))
     name, _, values = found[2].partition("?")
-    pairs = parse_qsl(values, keep_blank_values=True) if values else ()
-    return Link(found[1], unquote(name), dict(pairs))
+    given: dict[str, str] = {}
+    for key, value in parse_qsl(values.replace("+", "%2B"), keep_blank_values=True):
+        given[key] = f"{given[key]};{value}" if key in given else value
+    return Link(found[1], unquote(name), given)
 
 
 def links_in(body: str) -> Iterator[tuple[int, int, bool, str, str]]:
     """Find the inline links of a body: line, column (from 1), is a picture, words, target.
 
-    Links inside fenced code are passed over; a link that spans lines counts as plain text.
+    Links inside code are passed over; a link that spans lines counts as plain text.
     """
     fence = ""
     for number, line in enumerate(body.split("\n"), 1):
-        begin = line.lstrip()
-        if begin.startswith(("```", "~~~")):
-            mark = begin[:3]
-            fence = "" if fence == mark else fence or mark
-        elif not fence:
-            for found in _IN_TEXT.finditer(line):
-                yield number, found.start() + 1, bool(found[1]), found[2], found[3]
+        if fence:
+            end = line.strip()
+            fence = "" if end.startswith(fence) and not end.strip(fence[0]) else fence
+        elif opens := _FENCE.match(line):
+            fence = opens[1]
+        else:
+            for found in _IN_TEXT.finditer(_without_code(line)):
+                if found[2] is not None:
+                    target = found[3] if found[3] is not None else found[4]
+                    yield number, found.start() + 1, bool(found[1]), found[2], target
+
+
+def _without_code(line: str) -> str:
+    """Put blanks in the place of code between backticks, so that columns stay."""
+    runs = list(_TICKS.finditer(line)) if "`" in line else []
+    nexts: dict[int, list[int]] = {}
+    for at in range(len(runs) - 1, -1, -1):
+        nexts.setdefault(len(runs[at][0]), []).append(at)
+    parts = []
+    done = at = 0
+    while at < len(runs):
+        same = nexts[len(runs[at][0])]
+        while same and same[-1] <= at:
+            same.pop()
+        if same:
+            begin, end = runs[at].start(), runs[same[-1]].end()
+            parts += [line[done:begin], " " * (end - begin)]
+            done, at = end, same[-1]
+        at += 1
+    return "".join([*parts, line[done:]])

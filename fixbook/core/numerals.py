@@ -10,7 +10,8 @@ One comma is a decimal mark, unless exactly three digits follow a whole part tha
 
 from __future__ import annotations
 
-from fixbook.core.frozen import Frozen
+from dataclasses import dataclass
+
 from fixbook.core.units import Unit
 from fixbook.errors import QuantityError
 
@@ -23,16 +24,13 @@ DIGITS = frozenset("0123456789")
 _NUMERAL = DIGITS | frozenset("., ")
 
 
-class Number(Frozen):
+@dataclass(frozen=True, slots=True)
+class Number:
     """`digits` times ten to `exponent`."""
 
-    __slots__ = ("digits", "exponent", "notes")
     digits: int
-    exponent: int
-    notes: tuple[str, ...]
-
-    def __init__(self, digits: int, exponent: int = 0, notes: tuple[str, ...] = ()) -> None:
-        self._fill(digits=digits, exponent=exponent, notes=notes)
+    exponent: int = 0
+    notes: tuple[str, ...] = ()
 
 
 def split_numeral(text: str) -> tuple[str, str]:

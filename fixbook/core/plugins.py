@@ -44,6 +44,84 @@ class IndexFields:
 
 
 @dataclass(frozen=True, slots=True)
+class ExtraDocument:
+    """A document of a plugin's own in the index, such as a past job."""
+
+    kind: str
+    """What it is; `find --kind` asks for it. It is in no result unless it is asked for."""
+    title: str
+    unit: str = ""
+    section: str = ""
+    state: str = ""
+    text: Mapping[str, str] = field(default_factory=dict)
+    """Searchable text by part: title, signs, body."""
+    facets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraDocuments:
+    """A plugin's documents: what there is, and how to make one when it has changed."""
+
+    kind: str
+    stamps: Callable[[], Mapping[str, str]]
+    """Each document's id with a text that changes when the document does."""
+    document: Callable[[str], ExtraDocument | None]
+    """Makes the document of an id; None where it went away meanwhile."""
+    watch: tuple[str, ...] = ()
+    """Files to look at: while none has changed, `stamps` is not asked and no plugin imported."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """What a shop has counted about one unit's faults."""
+
+    faults: Mapping[str, int] = field(default_factory=dict)
+    """How many jobs had each fault, by entry id."""
+    answers: Mapping[str, Mapping[str, Mapping[str, int]]] = field(default_factory=dict)
+    """By entry id, sign and answer: how many jobs of that fault gave that answer."""
+    unlisted: int = 0
+    """Jobs whose fault was none of the book's."""
+
+
+def add_counts(several: Iterable[Counts]) -> Counts:
+    """Add up what several plugins have counted."""
+    faults: dict[str, int] = {}
+    answers: dict[str, dict[str, dict[str, int]]] = {}
+    unlisted = 0
+    for one in several:
+        unlisted += one.unlisted
+        for fault, count in one.faults.items():
+            faults[fault] = faults.get(fault, 0) + count
+        for fault, signs in one.answers.items():
+            for sign, counted in signs.items():
+                into = answers.setdefault(fault, {}).setdefault(sign, {})
+                for answer, count in counted.items():
+                    into[answer] = into.get(answer, 0) + count
+    return Counts(faults, answers, unlisted)
+
+
+@dataclass(frozen=True, slots=True)
+class JobSource:
+    """A way to read a shop's existing history."""
+
+    name: str
+    endings: tuple[str, ...]
+    """File name endings that it reads, in lower case: `.csv`."""
+    rows: Callable[[str, Mapping[str, str]], Iterable[Mapping[str, str]]]
+    """Gives the rows of a file or address, as texts by column; the mapping holds options."""
+
+
+@dataclass(frozen=True, slots=True)
+class BackupFile:
+    """A file that belongs in a backup."""
+
+    name: str
+    """Its path in the backup, with `/`."""
+    content: Callable[[], bytes]
+    """Gives its bytes, consistent at the moment of the call."""
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """A fault that a proof rule found in a write-up."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -41,6 +40,8 @@ class Problem:
 
 def close_matches(word: str, known: Iterable[str], *, most: int = 3) -> tuple[str, ...]:
     """Give the known names nearest to a misspelt one, best first; empty where none is near."""
+    import difflib  # only a wrong name pays for it
+
     names = sorted(set(known))
     lowered = word.strip().lower()
     if not lowered or len(lowered) > 80:

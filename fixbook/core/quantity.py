@@ -9,8 +9,9 @@ bare number takes when it is typed: a bare 2000 of the kind `hours` is 7.2e6 sec
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from fixbook.core import showing
-from fixbook.core.frozen import Frozen
 
 show = showing.show
 echo = showing.echo
@@ -20,22 +21,10 @@ INFINITE = float("inf")
 ANY_SIGN = -INFINITE
 
 
-class Kind(Frozen):
+@dataclass(frozen=True, slots=True)
+class Kind:
     """What a field wants: which quantity, how it is typed, how it is shown."""
 
-    __slots__ = (
-        "bare",
-        "codes",
-        "example",
-        "high",
-        "low",
-        "name",
-        "prefixes",
-        "shown",
-        "unit",
-        "whole",
-        "word",
-    )
     name: str
     """As in `KINDS`."""
     unit: str
@@ -44,51 +33,25 @@ class Kind(Frozen):
     """What it is called in a sentence: resistance, voltage, time."""
     example: str
     """One or two values as a person types them."""
-    bare: str | None
-    """The unit that a bare number takes; None where a bare number is refused."""
-    shown: str
-    """The unit it is shown in."""
-    prefixes: str
+    bare: str | None = ""
+    """The unit that a bare number takes, `unit` unless said; None: a bare number is refused."""
+    shown: str = ""
+    """The unit it is shown in, `bare` or `unit` unless said."""
+    prefixes: str = ""
     """Letters of the prefixes it is typed and shown with; empty: none."""
-    codes: str
+    codes: str = ""
     """Letters that may stand in the place of the decimal mark, as in 4k7."""
-    low: float
+    low: float = 0.0
     """The lowest value there can be."""
-    high: float
+    high: float = INFINITE
     """The highest value there can be."""
-    whole: bool
+    whole: bool = False
     """True where only whole numbers make sense."""
 
-    def __init__(
-        self,
-        name: str,
-        unit: str,
-        word: str,
-        example: str,
-        *,
-        bare: str | None = "",
-        shown: str | None = None,
-        prefixes: str = "",
-        codes: str = "",
-        low: float = 0.0,
-        high: float = INFINITE,
-        whole: bool = False,
-    ) -> None:
-        bare = bare if bare != "" else unit
-        shown = shown if shown is not None else bare or unit
-        self._fill(
-            name=name,
-            unit=unit,
-            word=word,
-            example=example,
-            bare=bare,
-            shown=shown,
-            prefixes=prefixes,
-            codes=codes,
-            low=float(low),
-            high=float(high),
-            whole=whole,
-        )
+    def __post_init__(self) -> None:
+        if self.bare == "":
+            object.__setattr__(self, "bare", self.unit)
+        object.__setattr__(self, "shown", self.shown or self.bare or self.unit)
 
     def __hash__(self) -> int:
         return hash(self.name)
@@ -146,24 +109,21 @@ KINDS: dict[str, Kind] = {
 }  # fmt: skip
 
 
-class Quantity(Frozen):
+@dataclass(frozen=True, slots=True)
+class Quantity:
     """A value with its kind, and how it was come by."""
 
-    __slots__ = ("kind", "notes", "text", "value")
     value: float
     """In `kind.unit`; always finite."""
     kind: Kind
-    text: str
+    text: str = ""
     """As typed; empty where it was not typed."""
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = ()
     """What was assumed in reading it."""
 
-    def __init__(
-        self, value: float, kind: Kind, text: str = "", notes: tuple[str, ...] = ()
-    ) -> None:
-        if not abs(value) < INFINITE:
-            raise ValueError(f"a quantity is finite, not {value}")
-        self._fill(value=float(value), kind=kind, text=text, notes=notes)
+    def __post_init__(self) -> None:
+        if not abs(self.value) < INFINITE:
+            raise ValueError(f"a quantity is finite, not {self.value}")
 
     @property
     def unit(self) -> str:
@@ -171,17 +131,16 @@ class Quantity(Frozen):
         return self.kind.unit
 
 
-class Range(Frozen):
+@dataclass(frozen=True, slots=True)
+class Range:
     """Two ends, the low one never above the high one; None is no limit on that side."""
 
-    __slots__ = ("high", "low")
     low: Quantity | None
     high: Quantity | None
 
-    def __init__(self, low: Quantity | None, high: Quantity | None) -> None:
-        if low is None and high is None:
+    def __post_init__(self) -> None:
+        if self.low is None and self.high is None:
             raise ValueError("a range has at least one end")
-        self._fill(low=low, high=high)
         if self.lowest > self.highest:
             raise ValueError("a range rises")
 
@@ -202,19 +161,18 @@ class Range(Frozen):
         return tuple(dict.fromkeys(note for end in ends for note in end.notes))
 
 
-class Tolerance(Frozen):
+@dataclass(frozen=True, slots=True)
+class Tolerance:
     """How far a value may lie below and above the one that is marked."""
 
-    __slots__ = ("minus", "plus")
     minus: float
     """A fraction from 0 to 1: 0.2 is 20 % below."""
     plus: float
     """A fraction, not negative: 0.8 is 80 % above."""
 
-    def __init__(self, minus: float, plus: float) -> None:
-        if not (0 <= minus <= 1 and 0 <= plus < INFINITE):
-            raise ValueError(f"a tolerance of -{minus}/+{plus} cannot be")
-        self._fill(minus=float(minus), plus=float(plus))
+    def __post_init__(self) -> None:
+        if not (0 <= self.minus <= 1 and 0 <= self.plus < INFINITE):
+            raise ValueError(f"a tolerance of -{self.minus}/+{self.plus} cannot be")
 
     def __str__(self) -> str:
         plus = exact(self.plus, RATIO)

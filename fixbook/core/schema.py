@@ -1,8 +1,8 @@
 """Front matter to `Entry`: every field typed, every fault collected with its place.
 
 An entry is made whenever its id, kind, title and unit can be read; a field that is wrong is
-reported and left empty. A hazard that the vocabulary lacks is reported and kept, since a
-caution must never vanish over a spelling.
+reported and left empty. A hazard that the vocabulary lacks, or that stands alone where a list is
+expected, is reported and kept: a caution must never vanish over a spelling.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from fixbook.core.entry import (
 from fixbook.core.fields import FieldReader
 from fixbook.core.problems import Problem
 from fixbook.core.quantity import NUMBER, Kind
-from fixbook.core.raw import Fields, Raw, Text, describe
+from fixbook.core.raw import Fields, Items, Raw, Text, describe
 from fixbook.core.reading import read_range
 from fixbook.core.readings import READS
 from fixbook.core.vocabulary import SEEN, Vocabulary
@@ -107,9 +107,10 @@ def _read_id(read: FieldReader) -> str:
 
 def _read_ids(read: FieldReader, field: str) -> tuple[str, ...]:
     good = []
-    for word in read.texts(field):
+    for item in read.items(field):
+        word = item.text.strip()
         if fault := id_fault(word):
-            read.fault(read.raw(field) or read.fields, "id", f"{field}: {fault}", "mend the id")
+            read.fault(item, "id", f"{field}: {fault}", "mend the id")
         else:
             good.append(word)
     return tuple(good)
@@ -131,12 +132,10 @@ def _read_date(read: FieldReader, field: str) -> str:
 
 def _read_hazards(read: FieldReader, vocabulary: Vocabulary) -> tuple[str, ...]:
     read.names("hazards", vocabulary.hazards, "hazard")
-    return read.texts("hazards") if _is_list(read, "hazards") else ()
-
-
-def _is_list(read: FieldReader, field: str) -> bool:
-    found = read.raw(field)
-    return found is not None and not isinstance(found, (Text, Fields))
+    found = read.raw("hazards")
+    items = found.items if isinstance(found, Items) else [found]
+    words = [item.text.strip() for item in items if isinstance(item, Text)]
+    return tuple(dict.fromkeys(word for word in words if word))
 
 
 def _read_signs(read: FieldReader, vocabulary: Vocabulary) -> Mapping[str, Mapping[str, str]]:

@@ -30,22 +30,18 @@ def show(value: float, kind: Kind, *, digits: int = 4) -> str:
     value = float(value) + 0.0  # no minus before a zero
     if not abs(value) < float("inf"):
         return "no finite value"
-    prefixes = _shown_prefixes(kind)
     unit = _shown_unit(value, kind)
-    if prefixes and unit.factor == 1 and value:
-        rounded = abs(float(f"{value:.{digits - 1}e}"))
-        if kind.word == "capacitance" and 1e-3 <= rounded < 0.1:
-            return f"{_number_text(*_rounded(value, digits), 6)} uF"  # mF is refused when typed
-        lowest = min(prefixes, key=lambda prefix: PREFIXES[prefix])
-        highest = max(["", *prefixes], key=lambda prefix: PREFIXES[prefix])
-        if float(f"1e{PREFIXES[lowest]}") <= rounded < float(f"1e{PREFIXES[highest] + 3}"):
-            return _render(value, unit.symbol, prefixes, digits)
-        prefix = lowest if rounded < 1 else highest
-        number = _number_text(*_rounded(value, digits), -PREFIXES[prefix])
-        if "e" not in number:
-            return f"{number} {prefix}{unit.symbol}"
-    number = _number_text(*_rounded(value / unit.factor, digits), -unit.exponent)
-    return f"{number} {unit.symbol}".rstrip()
+    if unit.factor == 1 and value:
+        prefix = _prefix_for(value, kind, digits)
+        if prefix is None:
+            return _render(value, unit.symbol, _shown_prefixes(kind), digits)
+    else:
+        prefix = ""
+    shift = -PREFIXES[prefix] - unit.exponent
+    number = _number_text(*_rounded(value / unit.factor, digits, shift), shift)
+    if prefix and "e" in number:
+        prefix, number = "", _number_text(*_rounded(value, digits, 0), 0)
+    return f"{number} {prefix}{unit.symbol}".rstrip()
 
 
 def exact(value: float, kind: Kind) -> str:
@@ -91,8 +87,15 @@ def _exact_time(value: float, shown: Unit, prefixes: str) -> tuple[str, str, Uni
         digits, exponent = _decimal(value / unit.factor)
         if to_float(Number(digits, exponent), 0, unit) == value:
             candidates.append((_number_text(digits, exponent, 0), "", unit))
-    wanted = [one for one in candidates if one[2] == shown and shown.factor > 1]
-    return min(wanted or candidates, key=_unwieldy)
+    near = sorted(candidates, key=_unwieldy)
+    wanted = [one for one in near if one[2] == shown and shown.factor > 1]
+    is_handy = wanted and _length(wanted[0]) <= _length(near[0]) + 3
+    return wanted[0] if is_handy else near[0]
+
+
+def _length(parts: tuple[str, str, Unit]) -> int:
+    number, prefix, unit = parts
+    return len(number + prefix + unit.symbol)
 
 
 def _unwieldy(parts: tuple[str, str, Unit]) -> tuple[bool, int, bool]:
@@ -100,10 +103,10 @@ def _unwieldy(parts: tuple[str, str, Unit]) -> tuple[bool, int, bool]:
 
     Last come those with both an exponent and a prefix.
     """
-    number, prefix, unit = parts
+    number, prefix, _ = parts
     whole = number.lstrip("-").partition(".")[0]
     is_double = "e" in number and prefix != ""
-    return is_double, len(number + prefix + unit.symbol), whole == "0" or len(whole) > 3
+    return is_double, _length(parts), whole == "0" or len(whole) > 3
 
 
 def _shown_prefixes(kind: Kind) -> str:
@@ -112,6 +115,20 @@ def _shown_prefixes(kind: Kind) -> str:
     if kind.word == "capacitance":
         return kind.prefixes.replace("m", "")
     return kind.prefixes if kind.unit else ""
+
+
+def _prefix_for(value: float, kind: Kind, digits: int) -> str | None:
+    """Choose the nearest prefix where the usual one is missing; None where it is there."""
+    power = int(f"{value:.{max(digits, 1) - 1}e}".partition("e")[2])
+    prefixes = ["", *_shown_prefixes(kind)]
+    if len(prefixes) == 1:
+        return ""
+    if power // 3 * 3 in [PREFIXES[prefix] for prefix in prefixes]:
+        return None
+    if kind.word == "capacitance" and power in (-3, -2):
+        return "u"  # 22000 uF, as it is printed on the can
+    nearest: str = min(prefixes, key=lambda prefix: abs(PREFIXES[prefix] - power))
+    return nearest
 
 
 def _shown_unit(value: float, kind: Kind) -> Unit:
@@ -130,10 +147,10 @@ def _decimal(value: float) -> tuple[int, int]:
     return int(whole + fraction), int(power or 0) - len(fraction)
 
 
-def _rounded(value: float, digits: int) -> tuple[int, int]:
-    """Round to significant digits, but never whole places."""
-    places = int(f"{value:e}".partition("e")[2]) + 1
-    mantissa, _, power = f"{value:.{max(digits, min(places, 15)) - 1}e}".partition("e")
+def _rounded(value: float, digits: int, shift: int) -> tuple[int, int]:
+    """Round to significant digits, but no whole places of what is shown: value times 10^shift."""
+    places = int(f"{value:e}".partition("e")[2]) + 1 + shift
+    mantissa, _, power = f"{value:.{max(digits, min(places, 15), 1) - 1}e}".partition("e")
     whole, _, fraction = mantissa.partition(".")
     return int(whole + fraction), int(power) - len(fraction)
 

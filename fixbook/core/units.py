@@ -8,7 +8,7 @@ prefix too.
 
 from __future__ import annotations
 
-from fixbook.core.frozen import Frozen
+from dataclasses import dataclass, field
 
 PREFIXES = {
     "f": -15, "p": -12, "n": -9, "u": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12,
@@ -29,21 +29,16 @@ QUALIFIERS = {
 """What may follow a unit of voltage or current, and what it changes in the meaning."""
 
 
-class Unit(Frozen):
+@dataclass(frozen=True, slots=True)
+class Unit:
     """A unit: one of it is `factor` times ten to `exponent`, less `offset` hundredths."""
 
-    __slots__ = ("exponent", "factor", "offset", "spoken", "symbol")
     symbol: str
     spoken: str
-    factor: int
-    exponent: int
-    offset: int
+    factor: int = 1
+    exponent: int = 0
+    offset: int = 0
     """Hundredths to take away after scaling: kelvin to degrees Celsius."""
-
-    def __init__(
-        self, symbol: str, spoken: str, factor: int = 1, exponent: int = 0, offset: int = 0
-    ) -> None:
-        self._fill(symbol=symbol, spoken=spoken, factor=factor, exponent=exponent, offset=offset)
 
     @property
     def takes_prefix(self) -> bool:
@@ -51,23 +46,18 @@ class Unit(Frozen):
         return (self.factor == 1 and self.exponent == 0) or self.symbol in ("Ah", "Wh")
 
 
-class UnitText(Frozen):
+@dataclass(frozen=True, slots=True)
+class UnitText:
     """A unit text taken apart."""
 
-    __slots__ = ("is_exact", "note", "prefix", "unit")
     prefix: str
     """A letter of PREFIXES; empty where there is none."""
     unit: Unit | None
     """None where a prefix stands alone."""
-    note: str
+    note: str = ""
     """What was assumed."""
-    is_exact: bool
+    is_exact: bool = field(default=True, kw_only=True)
     """False where the unit is spelt with other capitals than usual."""
-
-    def __init__(
-        self, prefix: str, unit: Unit | None, note: str = "", *, is_exact: bool = True
-    ) -> None:
-        self._fill(prefix=prefix, unit=unit, note=note, is_exact=is_exact)
 
 
 _DEGREES_C = "degC °C C oC celsius centigrade degreeC degreesC degreecelsius degreescelsius"

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sys
+from dataclasses import dataclass
+
 from fixbook.core import doubts
-from fixbook.core.frozen import Frozen
 from fixbook.core.numerals import (
     DIGITS,
     Number,
@@ -18,16 +20,16 @@ from fixbook.core.quantity import ANY, KINDS, NUMBER, Kind, Quantity
 from fixbook.core.units import PREFIX_WORDS, PREFIXES, Unit, UnitText, find_unit, take_apart
 from fixbook.errors import QuantityError
 
-_SMALLEST = 2.3e-308  # below it a float loses digits
+_SMALLEST = sys.float_info.min  # below it a float loses digits
 _CODE_PREFIXES = {"K": "k", "L": "m"}
 _CODE_KINDS = {"R": "ohms", "V": "volts", "A": "amps", "W": "watts", "F": "farads", "H": "henries"}
 _NONE = Unit("", "")
 
 
-class Parsed(Frozen):
+@dataclass(frozen=True, slots=True)
+class Parsed:
     """A value, and what it was written with, so that the other end of a range can take it over."""
 
-    __slots__ = ("bare", "prefix", "quantity", "unit")
     quantity: Quantity
     prefix: str
     """A letter of PREFIXES; empty where there is none."""
@@ -35,9 +37,6 @@ class Parsed(Frozen):
     """Symbol of the unit, also where it was assumed."""
     bare: bool
     """True where neither prefix nor unit was typed."""
-
-    def __init__(self, quantity: Quantity, prefix: str, unit: str, bare: bool) -> None:
-        self._fill(quantity=quantity, prefix=prefix, unit=unit, bare=bare)
 
 
 def parse_value(text: str, kind: Kind) -> Parsed:
@@ -154,9 +153,8 @@ def _make(
     text: str, number: Number, prefix: str, unit: Unit, kind: Kind, *, bare: bool = False
 ) -> Parsed:
     value = to_float(number, PREFIXES[prefix], unit) + 0.0
-    if not abs(value) < float("inf") or (number.digits and abs(value) < _SMALLEST and value):
-        raise QuantityError(f"{text} is out of all proportion; {doubts.wanted(kind)}")
-    if number.digits and not unit.offset and not value:
+    is_lost = number.digits and not unit.offset and abs(value) < _SMALLEST
+    if is_lost or not abs(value) < float("inf"):
         raise QuantityError(f"{text} is out of all proportion; {doubts.wanted(kind)}")
     if not kind.low <= value <= kind.high:
         side = "below the lowest" if value < kind.low else "above the highest"

@@ -49,31 +49,24 @@ class Guarded:
         text = show(self.reading, kind, digits=6)
         if self.too_coarse:
             return (
-                f"this meter cannot judge this window: {self._window(kind)} is no wider than "
-                f"two guard bands of {show(self.band, kind)}"
+                f"this meter cannot judge this window: {_between(self.low, self.high, kind)} is "
+                f"no wider than two guard bands of {show(self.band, kind)}"
             )
         if self.verdict == "pass":
             return f"{text} lies {_between(self.accept_low, self.accept_high, kind)}"
-        low, high = self.low, self.high
-        below = low is not None and (
-            high is None or abs(self.reading - low) < abs(high - self.reading)
-        )
-        limit = low if below else high
-        assert limit is not None
-        side = "low" if below else "high"
+        side, limit = self._nearer()
+        edge = f"the {side} limit of {show(limit, kind, digits=6)}"
         if self.verdict == "fail":
             beyond = "below" if self.word == "low" else "above"
-            return (
-                f"{text} is {beyond} the {side} limit of {show(limit, kind, digits=6)} by more "
-                f"than the guard band of {show(self.band, kind)}"
-            )
-        return (
-            f"{text} is nearer to the {side} limit of {show(limit, kind, digits=6)} than the "
-            f"guard band of {show(self.band, kind)}"
-        )
+            more = f" by more than the guard band of {show(self.band, kind)}" if self.band else ""
+            return f"{text} is {beyond} {edge}{more}"
+        return f"{text} is nearer to {edge} than the guard band of {show(self.band, kind)}"
 
-    def _window(self, kind: Kind) -> str:
-        return _between(self.low, self.high, kind)
+    def _nearer(self) -> tuple[str, float]:
+        """Give the limit that is nearer to the reading, with its name."""
+        limits = {"low": self.low, "high": self.high}
+        stated = [(name, limit) for name, limit in limits.items() if limit is not None]
+        return min(stated, key=lambda pair: abs(self.reading - pair[1]))
 
 
 def guarded(

@@ -75,7 +75,7 @@ def _sign(name: str, row: FieldReader) -> Sign | None:
         id=name,
         ask=ask,
         background=background or {},
-        minutes=row.number("minutes", most=1000.0) or 1.0,
+        minutes=row.number("minutes", least=0.1, most=1000.0) or 1.0,
         hazards=row.texts("hazards"),
         customer=customer == "true",
         lay=row.texts("lay"),
@@ -88,13 +88,15 @@ def _sign(name: str, row: FieldReader) -> Sign | None:
 def _background(row: FieldReader, answers: tuple[str, ...]) -> Mapping[str, float] | None:
     found = row.mapping("background")
     if found is None:
-        row.text("background", required=True)
+        if row.raw("background") is None:
+            row.text("background", required=True)
         return None
     read = FieldReader(row.file, found, row.problems, where=row.name("background"))
     rates = {answer: read.number(answer, most=1.0) for answer in answers}
     read.unread()
-    if answers == (SEEN, NOT_SEEN) and rates[SEEN] is not None:
-        rates[NOT_SEEN] = round(1.0 - (rates[SEEN] or 0.0), 12)
+    seen = rates.get(SEEN)
+    if answers == (SEEN, NOT_SEEN) and seen is not None and rates[NOT_SEEN] is None:
+        rates[NOT_SEEN] = round(1.0 - seen, 12)
     good = {answer: rate for answer, rate in rates.items() if rate is not None}
     if len(good) < len(answers) or abs(sum(good.values()) - 1.0) > 0.001:
         row.fault(
@@ -113,12 +115,9 @@ def _groups(read: FieldReader) -> tuple[tuple[str, ...], ...]:
         return ()
     groups = []
     for item in found.items if isinstance(found, Items) else [found]:
-        words = (
-            tuple(word.text.strip() for word in item.items if isinstance(word, Text))
-            if isinstance(item, Items)
-            else ()
-        )
-        if len(words) < 2:
+        texts = item.items if isinstance(item, Items) else ()
+        words = tuple(word.text.strip() for word in texts if isinstance(word, Text))
+        if len(words) < 2 or len(words) < len(texts) or not all(words):
             read.fault(
                 item,
                 "synonyms",

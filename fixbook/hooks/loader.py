@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import importlib
-import sys
+import inspect
+import os
+import sysconfig
 import traceback
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -11,8 +13,8 @@ from types import ModuleType
 from typing import Any, cast
 
 import pluggy
-from pluggy import HookImpl
 
+import fixbook
 from fixbook.core.problems import did_you_mean
 from fixbook.errors import PluginError
 from fixbook.hooks import specs
@@ -29,6 +31,11 @@ class Candidate:
     """Import path; for a trusted file of the book, the path of the file."""
     load: Callable[[], ModuleType] | None = None
     """Gives the module; None: it is imported by its path."""
+
+    @property
+    def place(self) -> str:
+        """Its file and first line, where it is a file; else empty."""
+        return f"{self.module}:1" if self.load else ""
 
 
 def installed() -> list[Candidate]:
@@ -53,16 +60,15 @@ def load(
     """Register each plugin; one that cannot be is named in `errors` and left out."""
     for candidate in candidates:
         try:
+            if manager.has_plugin(candidate.name):
+                raise PluginFaultError("another plugin has this name already", candidate.place)
             module = candidate.load() if candidate.load else _import(candidate.module)
-            _check_names(module)
+            _check_functions(module)
             manager.register(module, name=candidate.name)
-            _check_hooks(manager, module)
         except KeyboardInterrupt:
             raise
         except BaseException as error:  # a plugin may even call sys.exit while it is imported
-            if manager.has_plugin(candidate.name):
-                manager.unregister(name=candidate.name)
-            errors.append(failure(candidate.name, error))
+            errors.append(failure(candidate.name, error, place=candidate.place))
 
 
 def _import(reference: str) -> ModuleType:
@@ -73,22 +79,49 @@ def _import(reference: str) -> ModuleType:
     return cast(ModuleType, found)
 
 
-def failure(name: str, error: BaseException, *, hook: str = "") -> PluginError:
-    """Name a plugin's failure with the file and line where it happened."""
-    found = PluginError(name, _sentence(error), hook=hook, where=where_in(error))
+class PluginFaultError(Exception):
+    """What is wrong with a plugin, in words, and the place in its file."""
+
+    def __init__(self, why: str, where: str = "") -> None:
+        super().__init__(why)
+        self.where = where
+
+
+def failure(name: str, error: BaseException, *, hook: str = "", place: str = "") -> PluginError:
+    """Name a plugin's failure with the file and line where it happened, or else with `place`."""
+    found = PluginError(name, _sentence(error), hook=hook, where=where_in(error) or place)
     found.__cause__ = error
     return found
 
 
 def where_in(error: BaseException) -> str:
-    """Give `file:line` of the innermost frame outside fixbook and pluggy; empty where none is."""
+    """Give `file:line` of the innermost frame of the plugin's own folder; empty where none is."""
+    if isinstance(error, PluginFaultError):
+        return error.where
     if isinstance(error, SyntaxError) and error.filename:
         return f"{error.filename}:{error.lineno or 1}"
-    frames = traceback.extract_tb(error.__traceback__)
-    skip = ("importlib", "pluggy", f"fixbook{_sep()}hooks")
-    own = [frame for frame in frames if not any(part in frame.filename for part in skip)]
-    last = own[-1] if own else None
-    return f"{last.filename}:{last.lineno}" if last else ""
+    frames = [
+        frame
+        for frame in traceback.extract_tb(error.__traceback__)
+        if not frame.filename.startswith("<") and not _is_ours(frame.filename)
+    ]
+    if not frames:
+        return ""
+    home = os.path.dirname(frames[0].filename)  # what it calls elsewhere is not its own
+    last = [frame for frame in frames if frame.filename.startswith(home)][-1]
+    return f"{last.filename}:{last.lineno}"
+
+
+def _is_ours(file: str) -> bool:
+    """Say whether a file is fixbook's, pluggy's or Python's own, so no plugin's."""
+    if "site-packages" in file:
+        return file.startswith((_folder(fixbook), _folder(pluggy)))
+    standard = sysconfig.get_path("stdlib") + os.sep
+    return file.startswith((_folder(fixbook), _folder(pluggy), standard))
+
+
+def _folder(package: ModuleType) -> str:
+    return os.path.dirname(package.__file__ or "") + os.sep
 
 
 def line_of(function: object) -> str:
@@ -97,45 +130,36 @@ def line_of(function: object) -> str:
     return f"{code.co_filename}:{code.co_firstlineno}" if code else ""
 
 
-class HookNameError(Exception):
-    """A function that looks like a hook and is none."""
-
-
-def _check_names(module: ModuleType) -> None:
+def _check_functions(module: ModuleType) -> None:
     known = [name for name in vars(specs) if name.startswith(PREFIX)]
     for name, value in vars(module).items():
-        if name.startswith(PREFIX) and callable(value) and name not in known:
+        if not name.startswith(PREFIX) or not (callable(value) or name in known):
+            continue
+        if name not in known:
             hint = did_you_mean(name, known, otherwise=f"known: {', '.join(known)}")
-            raise HookNameError(f"{name} is no hook; {hint} ({line_of(value)})")
-        marked = getattr(value, "fixbook_impl", None) is not None
-        if name in known and not marked:
-            raise HookNameError(f"{name} is not marked: put @hook above it ({line_of(value)})")
+            raise PluginFaultError(f"{name} is no hook; {hint}", line_of(value))
+        if getattr(value, "fixbook_impl", None) is None:
+            raise PluginFaultError(f"{name} is not marked: put @hook above it", line_of(value))
+        _check_arguments(name, value)
 
 
-def _check_hooks(manager: pluggy.PluginManager, module: ModuleType) -> None:
-    for call in manager.get_hookcallers(module) or ():
-        for impl in call.get_hookimpls():
-            if impl.plugin is module:
-                _verify(manager, call, impl)
-
-
-def _verify(manager: pluggy.PluginManager, call: pluggy.HookCaller, impl: HookImpl) -> None:
-    spec = call.spec
-    unknown = set(impl.argnames) - set(spec.argnames) if spec else set()
-    if unknown:
-        raise HookNameError(
-            f"{call.name} takes {', '.join(spec.argnames) if spec else ''}, "
-            f"not {', '.join(sorted(unknown))} ({line_of(impl.function)})"
+def _check_arguments(name: str, function: Callable[..., object]) -> None:
+    given = list(inspect.signature(getattr(specs, name)).parameters)
+    wanted = [
+        one.name
+        for one in inspect.signature(function).parameters.values()
+        if one.default is one.empty and one.kind not in (one.VAR_POSITIONAL, one.VAR_KEYWORD)
+    ]
+    if unknown := [one for one in wanted if one not in given]:
+        raise PluginFaultError(
+            f"{name} takes {', '.join(given) or 'no arguments'}, not {', '.join(unknown)}",
+            line_of(function),
         )
 
 
 def _sentence(error: BaseException) -> str:
-    if isinstance(error, (HookNameError, pluggy.PluginValidationError)):
+    if isinstance(error, (PluginFaultError, pluggy.PluginValidationError)):
         return " ".join(str(error).split())
     if isinstance(error, SystemExit):
         return "it tried to end the program"
     return f"{type(error).__name__}: {' '.join(str(error).split())}"
-
-
-def _sep() -> str:
-    return "\\" if sys.platform == "win32" else "/"

@@ -14,7 +14,16 @@ import pluggy
 from fixbook.core.bench import Bench
 from fixbook.core.calculator import Calculator
 from fixbook.core.entry import Entry
-from fixbook.core.plugins import Command, IndexFields, LinkScheme, ProofRule
+from fixbook.core.plugins import (
+    BackupFile,
+    Command,
+    Counts,
+    ExtraDocuments,
+    IndexFields,
+    JobSource,
+    LinkScheme,
+    ProofRule,
+)
 from fixbook.core.sheet import Block
 from fixbook.core.vocabulary import Vocabulary
 
@@ -106,4 +115,60 @@ def fixbook_words() -> Vocabulary:
         @hook
         def fixbook_words():
             return Vocabulary(synonyms=(("esr", "series resistance"),))
+    """
+
+
+@hookspec
+def fixbook_index_documents(bench: Bench) -> Sequence[ExtraDocuments]:
+    """Give documents of the plugin's own to be searched, such as past jobs. Called when the
+    index is opened for the first time, and again when a watched file has changed.
+
+    They are in the results only when their kind is asked for.
+
+        @hook
+        def fixbook_index_documents(bench):
+            return [ExtraDocuments("memo", stamps, make_document, watch=("/book/memos.txt",))]
+    """
+
+
+@hookspec
+def fixbook_evidence(bench: Bench, unit: str) -> Counts | None:
+    """Give what the shop has counted about a unit's faults, signs and answers. Called when
+    causes are narrowed down. None where there is nothing; several plugins' counts are added.
+
+        @hook
+        def fixbook_evidence(bench, unit):
+            return Counts(faults={"amp-dc-offset": 3}) if unit == "power-amplifier" else None
+    """
+
+
+@hookspec
+def fixbook_job_sources() -> Sequence[JobSource]:
+    """Give ways to read a shop's existing history. Called once, when history is brought in.
+
+    @hook
+    def fixbook_job_sources():
+        return [JobSource("card file", (".cards",), read_cards)]
+    """
+
+
+@hookspec
+def fixbook_renamed(bench: Bench, old: str, new: str) -> None:
+    """Follow an entry to its new id. Called after the file has its new name.
+
+    The old id stays an alias of the entry, so a plugin that fails here loses nothing.
+
+        @hook
+        def fixbook_renamed(bench, old, new):
+            move_notes(bench.folder, old, new)
+    """
+
+
+@hookspec
+def fixbook_backup(bench: Bench) -> Sequence[BackupFile]:
+    """Give the files of the plugin that belong in a backup. Called once for each backup.
+
+    @hook
+    def fixbook_backup(bench):
+        return [BackupFile("memos.txt", lambda: read_memos(bench.folder))]
     """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
 from fixbook.core import sheet as weights
 from fixbook.core.sheet import (
@@ -34,6 +34,9 @@ from fixbook.render.lines import (
 )
 from fixbook.render.table import table_lines
 
+LONG_CAUTION = 4
+"""A caution of so many lines has its whole text, and stands apart from the next."""
+
 STYLE_OF = {
     weights.INFO: PLAIN,
     weights.GOOD: GOOD,
@@ -49,30 +52,34 @@ def title_lines(title: str, under: Sequence[str], width: int) -> list[Line]:
     return lines + ([[(QUIET, line)] for line in wrap(text, width)] if text else [])
 
 
-def sheet_lines(blocks: Sequence[Block], width: int, *, full_cautions: bool = True) -> list[Line]:
+def sheet_lines(
+    blocks: Sequence[Block], width: int, *, full: Container[str] | None = None
+) -> list[Line]:
     """Lay blocks out, one blank line between them.
 
-    `full_cautions` shows each hazard's whole text; without it only the short form.
+    Each hazard's short form is always shown, its whole text for those in `full`; None is all.
     """
     lines: list[Line] = []
     before: Block | None = None
     for block in blocks:
-        laid = block_lines(block, width, full_cautions=full_cautions)
+        laid = block_lines(block, width, full=full)
         if laid:
             together = isinstance(block, CautionBlock) and isinstance(before, CautionBlock)
             if isinstance(block, CautionBlock) and not together:
                 lines += [[], [(HEADING, "Cautions")]]
-            elif lines and not (together and not full_cautions):
+            elif lines and not (together and len(laid) < LONG_CAUTION):
                 lines.append([])
             lines += laid
             before = block
     return lines
 
 
-def block_lines(block: Block, width: int, *, full_cautions: bool = True) -> list[Line]:
+def block_lines(
+    block: Block, width: int, *, full: Container[str] | None = None
+) -> list[Line]:
     """Lay one block out."""
     if isinstance(block, CautionBlock):
-        return _caution(block, width, full_cautions)
+        return _caution(block, width, full is None or block.hazard in full)
     heading: list[Line] = [[(HEADING, line)] for line in wrap(block.heading, width)]
     if not block.heading:
         heading = []

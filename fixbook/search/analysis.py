@@ -8,7 +8,7 @@ hyphened word holds the joined form beside its first piece, so that `back-light`
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from fixbook.search.fold import fold
 from fixbook.search.spelling import one_spelling
@@ -16,12 +16,17 @@ from fixbook.search.value import UNIT, letter_point_forms, number_form, value_fo
 
 Slots = tuple[tuple[str, ...], ...]
 """For each slot the terms it is found under; the first is the word itself."""
+Chunk = str | Slots
+"""What stands between two blanks: one term alone (the usual case), or slots."""
 
 TOKEN = re.compile(
     rf"(?:(?<![^\W_])-|(?<!\S)[+])?\d+(?:[.,]\d+)*\s?{UNIT}(?![^\W_]|[-/._][^\W_])"
     r"|(?:[^\W_]+(?:[-/._'+&][^\W_]+)*)",
     re.IGNORECASE,
 )
+"""One token of folded text. The text is cut at blanks first, since almost every chunk has been met
+before and is then a look-up; a number is taken together with the chunk after it."""
+_NUMBER = re.compile(r"[^\w.]*[-+]?\d+(?:[.,]\d+)*")
 _PIECE = re.compile(r"[^\W_]+")
 _DECIMAL = re.compile(r"\d+(?:[.,]\d+)+")
 NOT = re.compile(r"([a-z]+)n'?t", re.IGNORECASE)
@@ -38,14 +43,49 @@ LONGEST_TERM = 64
 """Longer runs of characters are cut: nobody types them, and the index has a limit."""
 
 
+NUMBER: Chunk = ((),)
+"""Stands for a number that waits for its unit; compared by identity."""
+
+
 class Analyser:
     """Turns text into slots, remembering every word it has met."""
 
     def __init__(self) -> None:
         self._slots: dict[str, Slots] = {}
+        self._chunks: dict[str, Chunk] = {}
         self.words: dict[str, str] = {}
         """Every plain word met, lower-case, with its term: what can be typed and mended to."""
         self._stem: Callable[[str], str] | None = None
+
+    def chunks(self, folded: str) -> Iterator[Chunk]:
+        """Cut folded text at blanks and give what each piece is found under, one for each piece.
+
+        What a number and its unit are found under comes with the number; the unit gives nothing.
+        """
+        pieces = iter(folded.split())
+        known = self._chunks
+        for piece in pieces:
+            chunk = known.get(piece)
+            if chunk is None:
+                chunk = self._read_chunk(piece)
+            while chunk is NUMBER:
+                following = next(pieces, "")
+                pair = f"{piece} {following}"
+                chunk = known.get(pair) or self._read_pair(pair)
+                if chunk is not NUMBER:
+                    yield chunk
+                    chunk = ()
+                else:
+                    yield self._slots_in(piece)
+                    piece = following
+            yield chunk
+
+    def slots(self, text: str) -> list[tuple[str, ...]]:
+        """Give the slots of a whole text."""
+        found: list[tuple[str, ...]] = []
+        for chunk in self.chunks(fold(text).text):
+            found.extend([(chunk,)] if isinstance(chunk, str) else chunk)
+        return found
 
     def slots_of(self, token: str) -> Slots:
         """Give the slots of one token, as `TOKEN` finds it in folded text."""
@@ -54,10 +94,25 @@ class Analyser:
             slots = self._slots[token] = self._analyse(token)
         return slots
 
-    def slots(self, text: str) -> list[tuple[str, ...]]:
-        """Give the slots of a whole text."""
-        folded = fold(text).text
-        return [slot for m in TOKEN.finditer(folded) for slot in self.slots_of(m.group())]
+    def _read_chunk(self, piece: str) -> Chunk:
+        chunk = NUMBER if _NUMBER.fullmatch(piece) else self._short(self._slots_in(piece))
+        self._chunks[piece] = chunk
+        return chunk
+
+    def _read_pair(self, pair: str) -> Chunk:
+        """Read a number and what follows; NUMBER where that is a number of its own."""
+        number, _, following = pair.partition(" ")
+        apart = _NUMBER.fullmatch(following) is not None
+        chunk = NUMBER if apart else self._short(self._slots_in(pair))
+        self._chunks[pair] = chunk
+        return chunk
+
+    def _slots_in(self, text: str) -> Slots:
+        return tuple(s for m in TOKEN.finditer(text) for s in self.slots_of(m.group()))
+
+    @staticmethod
+    def _short(slots: Slots) -> Chunk:
+        return slots[0][0] if len(slots) == 1 and len(slots[0]) == 1 else slots
 
     def term(self, word: str) -> str:
         """Give the term of one plain lower-case word: one spelling, then its stem."""

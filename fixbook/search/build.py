@@ -26,7 +26,9 @@ MANY = 1500
 MOST_IN_SEGMENT = 5000
 """A larger segment would need more memory while it is built."""
 _BATCH = 50
-_START = "import sys; sys.path[:] = {path!r}; from fixbook.search.build import work; work({folder!r})"
+_START = (
+    "import sys; sys.path[:] = {path!r}; from fixbook.search.build import work; work({folder!r})"
+)
 
 
 def build_segments(
@@ -40,7 +42,7 @@ def build_segments(
     jobs = min(os.cpu_count() or 1, 4) if jobs is None else jobs
     counted = _count(documents, progress)
     first = list(islice(counted, MANY))
-    if jobs > 1 and len(first) == MANY:
+    if jobs > 1 and len(first) == MANY and sys.executable:
         return _build_apart(folder, chain(first, counted), jobs)
     return build_here(folder, chain(first, counted))
 
@@ -70,7 +72,12 @@ def _count(
 def _build_apart(folder: Path, documents: Iterator[Document], jobs: int) -> list[SegmentFiles]:
     code = _START.format(path=sys.path, folder=str(folder))
     workers = [
-        subprocess.Popen([sys.executable, "-c", code], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+        subprocess.Popen(
+            [sys.executable, "-c", code],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
         for _ in range(jobs)
     ]
     try:
@@ -105,7 +112,11 @@ def _send(pipe: IO[bytes] | None, batch: list[tuple[object, ...]]) -> None:
 def work(folder: str) -> None:
     """Be one of the processes: documents come in on standard input, notes go out."""
     documents = (Document(*plain) for batch in iter(_receive, []) for plain in batch)
-    sys.stdout.write(json.dumps(build_here(Path(folder), documents)))
+    try:
+        written = build_here(Path(folder), documents)
+    except EOFError:
+        return  # the program that wanted it is gone
+    sys.stdout.write(json.dumps(written))
 
 
 def _receive() -> list[tuple[str, str, dict[str, str], dict[str, tuple[str, ...]], dict[str, str]]]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
+from operator import itemgetter
 
 from fixbook.core.query import NO_VALUE, Filter
 from fixbook.search.columns import Columns
 
 Counts = dict[str, dict[str, int]]
+_BY_COUNT = itemgetter(1)
 
 
 def filter_mask(columns: Columns, filters: Iterable[Filter], live: bytearray) -> bytearray:
@@ -45,10 +47,15 @@ def count_into(counts: Counts, columns: Columns, result: bytearray) -> None:
                 column[value] = column.get(value, 0) + found
 
 
-def sort_counts(counts: Counts) -> Mapping[str, Sequence[tuple[str, int]]]:
-    """Put the most frequent values first, then by name."""
+def sort_counts(counts: Counts) -> dict[str, tuple[tuple[str, int], ...]]:
+    """Put the most frequent values first, then by name; `counts` has them by name."""
     return {
-        name: tuple(sorted(column.items(), key=lambda item: (-item[1], item[0])))
+        name: tuple(sorted(column.items(), key=_BY_COUNT, reverse=True))
         for name, column in sorted(counts.items())
         if column
     }
+
+
+def by_name(counts: Counts) -> Counts:
+    """Put each column in order of its names."""
+    return {name: dict(sorted(column.items())) for name, column in counts.items()}

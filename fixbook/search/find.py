@@ -46,7 +46,7 @@ def find(
         weak=_is_weak(units, result, [covered for _, covered in hits]),
         total=result.total,
         hits=tuple(hit for hit, _ in hits),
-        facets={name: tuple(column) for name, column in sort_counts(result.counts).items()},
+        facets=sort_counts(result.counts),
         notes=query.notes,
     )
 

@@ -66,6 +66,8 @@ def writer_lock(
     lock = FileLock(str(folder / LOCK))
     began = time.monotonic()
     try:
+        # The lock would make the file itself, but readable by everyone.
+        os.close(os.open(folder / LOCK, os.O_CREAT | os.O_WRONLY, 0o600))
         while not (held := lock.acquire()):
             spent = time.monotonic() - began
             if spent >= wait_s:

@@ -77,6 +77,8 @@ class Index:
         self._stamp: tuple[int, ...] = ()
         self._condition = Condition(State.MISSING, "there is no index yet")
         self._notes: tuple[str, ...] = ()
+        self._told = False
+        """Whether the caller reckons with what is in the index, and so gives changes alone."""
 
     def condition(self) -> Condition:
         """Say whether there is an index to search; raises IndexFolderError for a bad folder."""
@@ -86,12 +88,14 @@ class Index:
     def sources(self) -> dict[str, str]:
         """Give the stamp of each source when it was indexed; empty without a usable index."""
         snapshot = self._open()
+        self._told = snapshot is not None
         if snapshot is None:
             return {}
         try:
-            return snapshot.sources
+            return dict(snapshot.sources)
         except IndexDamagedError as problem:
             self._give_up(problem)
+            self._told = False
             return {}
 
     def ranked(self, request: Request) -> list[tuple[str, float]]:
@@ -136,6 +140,7 @@ class Index:
         `changed` gives each changed source with its documents (none is allowed), and may be
         read lazily; `stamps` has the new stamp of each by the time it is given. Without a usable
         index `changed` must give everything. `words` replaces the synonyms; None leaves them.
+        Raises IndexDamagedError where the index was lost since `sources` was asked: ask again.
         """
         from fixbook.search.write import write_changes
 
@@ -157,17 +162,25 @@ class Index:
                 return Updated(False, 0, False)
             self._notes = ()
             old = self._open()
-            added = write_changes(
-                self._folder,
-                old,
-                self._version,
-                _pairs(changed),
-                removed=removed,
-                stamps=stamps,
-                words=words,
-                progress=progress,
-                jobs=jobs,
-            )
+            if old is None and self._told:
+                self._told = False
+                raise IndexDamagedError(self._condition.why)
+            try:
+                added = write_changes(
+                    self._folder,
+                    old,
+                    self._version,
+                    _pairs(changed),
+                    removed=removed,
+                    stamps=stamps,
+                    words=words,
+                    progress=progress,
+                    jobs=jobs,
+                )
+            except IndexDamagedError as problem:
+                self._give_up(problem)
+                self._told = False
+                raise
             self._open()
         return Updated(True, added, old is None)
 
@@ -182,9 +195,7 @@ class Index:
         return self._condition
 
     def close(self) -> None:
-        """Let all files go."""
-        if self._snapshot is not None:
-            self._snapshot.close()
+        """Let all files go; the next call opens them again."""
         self._snapshot = self._ranker = None
         self._stamp = ()
 
@@ -215,11 +226,9 @@ class Index:
         elif manifest.version != self._version:
             self._set(None, State.OTHER_VERSION, "the index was built by another version")
         else:
-            self._set(Snapshot(self._folder, manifest), State.READY, "")
+            self._set(Snapshot(self._folder, manifest, self._snapshot), State.READY, "")
 
     def _set(self, snapshot: Snapshot | None, state: State, why: str) -> None:
-        if self._snapshot is not None:
-            self._snapshot.close()
         self._snapshot = snapshot
         self._condition = Condition(state, why)
         self._stamp = ()

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
 from array import array
 from collections.abc import Iterable, Mapping
@@ -16,6 +17,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 from zlib import crc32
 
+from fixbook.search.folder import LOCK
 from fixbook.search.pages import PAGE, CheckedFile, IndexDamagedError, page_sums
 
 NAME = "index.json"
@@ -149,11 +151,11 @@ def read_checked(path: Path, size: int | None, checksum: int) -> bytes:
 
 def remove_strays(folder: Path, keep: Iterable[str]) -> None:
     """Remove what no manifest names: old generations, and what a killed writer left."""
-    kept = set(keep)
+    kept = {LOCK, *keep}
     for path in folder.iterdir():
-        if path.name in kept or path.is_dir() or path.suffix == ".lock":
+        if path.name in kept:
             continue
         try:
-            path.unlink()
+            shutil.rmtree(path) if path.is_dir() and not path.is_symlink() else path.unlink()
         except OSError:
             continue  # still open in another process on Windows; the next writer takes it

@@ -7,20 +7,24 @@ in files; here whole posting lists are built in arrays and handed to its codec i
 from __future__ import annotations
 
 import json
+import re
 import zlib
 from array import array
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fixbook.core.query import Document
-from fixbook.search.analysis import TOKEN, Analyser
+from fixbook.search.analysis import Analyser
 from fixbook.search.columns import Columns, gather_facets, pack_columns
 from fixbook.search.fold import fold
 from fixbook.search.weights import MOST_PARTS, OTHER_WEIGHT, PART_WEIGHTS
 
 SAMPLE = 16
-"""Every so many tokens the record of a document says where in the text they are."""
+"""Every so many chunks the record of a document says where in the text they are."""
+_STRETCH = re.compile(rf"\S+(?:\s+\S+){{0,{SAMPLE - 1}}}")
+Samples = dict[str, list[tuple[int, int]]]
 _GAP = 8
 """Empty slots between parts, so that no phrase runs over from one to the next."""
 _LAST_SLOT = (0x10FFFF >> 4) - 1
@@ -44,7 +48,8 @@ class Pool:
 
     def __init__(self, analyser: Analyser | None = None) -> None:
         self._analyser = analyser or Analyser()
-        self._lists: dict[str, tuple[array[int], array[float], list[str]]] = {}
+        self._lists: defaultdict[str, list[Any]] = defaultdict(list)
+        """For each term number, weight and places of each document, one after the other."""
         self._chars: dict[int, str] = {}
         self._parts: dict[str, int] = {name: i for i, name in enumerate(PART_WEIGHTS)}
         self._weights = [float(w) for w in PART_WEIGHTS.values()]
@@ -65,36 +70,34 @@ class Pool:
         self._documents.append((document.key, document.source, facets))
         self._records.append(pack_record(document, samples))
 
-    def _place(
-        self, document: Document
-    ) -> tuple[dict[str, list[int]], dict[str, list[list[int]]], float]:
-        places: dict[str, list[int]] = {}
-        samples: dict[str, list[list[int]]] = {}
-        slots_of = self._analyser.slots_of
-        slot, length = 0, 0.0
+    def _place(self, document: Document) -> tuple[dict[str, list[int]], Samples, float]:
+        """Find every term's places; a place is the slot's number and, in four bits, the part."""
+        places: defaultdict[str, list[int]] = defaultdict(list)
+        samples: Samples = {}
+        start, length = 0, 0.0
         for name, text in document.parts.items():
             part = self._part(name)
-            first = slot
             folded = fold(text)
-            marks: list[list[int]] = []
-            count = 0
-            for found in TOKEN.finditer(folded.text):
-                if not count % SAMPLE:
-                    marks.append([slot, folded.original(found.start())])
-                count += 1
-                for terms in slots_of(found.group()):
-                    place = slot << 4 | part
-                    for term in terms:
-                        if term in places:
+            slots = []
+            place = first = start << 4 | part
+            for number, chunk in enumerate(self._analyser.chunks(folded.text)):
+                if not number % SAMPLE:
+                    slots.append(place >> 4)
+                if isinstance(chunk, str):
+                    places[chunk].append(place)
+                    place += 16
+                else:
+                    for terms in chunk:
+                        for term in terms:
                             places[term].append(place)
-                        else:
-                            places[term] = [place]
-                    slot += 1
-            length += self._weights[part] * (slot - first)
-            if slot > _LAST_SLOT:
-                slot = _LAST_SLOT
-            slot = min(slot + _GAP, _LAST_SLOT)
-            samples[name] = marks
+                        place += 16
+            count = (place - first) >> 4
+            length += self._weights[part] * count
+            start += count + _GAP
+            marks = [folded.original(m.start()) for m in _STRETCH.finditer(folded.text)]
+            samples[name] = list(zip(slots, marks, strict=False))
+        if start > _LAST_SLOT:
+            places = _clipped(places)
         return places, samples, length
 
     def _part(self, name: str) -> int:
@@ -110,21 +113,17 @@ class Pool:
     def _gather(self, number: int, places: dict[str, list[int]]) -> None:
         lists, weights, chars = self._lists, self._weights, self._chars
         for term, found in places.items():
+            place = found[0]
             if len(found) == 1:
-                place = found[0]
-                weight = weights[place & 15]
                 value = chars.get(place)
                 if value is None:
                     value = chars[place] = chr(place)
+                lists[term] += (number, weights[place & 15], value)
             else:
-                weight = sum([weights[place & 15] for place in found])
-                value = "".join(map(chr, found))
-            entry = lists.get(term)
-            if entry is None:
-                entry = lists[term] = (array("I"), array("f"), [])
-            entry[0].append(number)
-            entry[1].append(weight)
-            entry[2].append(value)
+                weight = weights[place & 15] * len(found)
+                if found[-1] & 15 != place & 15:
+                    weight = sum([weights[place & 15] for place in found])
+                lists[term] += (number, weight, "".join(map(chr, found)))
 
     def write(self, folder: Path) -> SegmentFiles:
         """Write the segment's files; they count for nothing until a manifest names them."""
@@ -134,7 +133,7 @@ class Pool:
         ordered = sorted(lists, key=lambda term: term.encode("utf-8", "surrogatepass"))
         name = write_segment(
             folder,
-            ((term, *lists[term]) for term in ordered),
+            ((term, *_apart(lists[term])) for term in ordered),
             keys=[key for key, _, _ in self._documents],
             lengths=[round(length) for length in self._lengths],
         )
@@ -157,22 +156,33 @@ class Pool:
     def _words(self) -> str:
         """Every word as it is typed, with the number of documents that have its term."""
         counted = (
-            (word, len(self._lists[term][0]))
+            (word, len(self._lists[term]) // 3)
             for word, term in self._analyser.words.items()
             if term in self._lists and len(word) > 1
         )
         return "\n".join(f"{word} {count}" for word, count in sorted(counted))
 
 
+def _apart(entry: list[Any]) -> tuple[array[int], array[float], list[str]]:
+    return array("I", entry[0::3]), array("f", entry[1::3]), entry[2::3]
+
+
+def _clipped(places: Mapping[str, list[int]]) -> dict[str, list[int]]:
+    return {
+        term: [min(place >> 4, _LAST_SLOT) << 4 | place & 15 for place in found]
+        for term, found in places.items()
+    }
+
+
 class Record(NamedTuple):
     """A document as it is kept, to be shown and to be indexed again."""
 
     document: Document
-    samples: dict[str, list[list[int]]]
-    """For each part: slot and place in the text of every sixteenth token."""
+    samples: Samples
+    """For each part: slot and place in the text of every sixteenth chunk."""
 
 
-def pack_record(document: Document, samples: dict[str, list[list[int]]]) -> bytes:
+def pack_record(document: Document, samples: Samples) -> bytes:
     """Give the bytes of a document's record."""
     fields: Sequence[object] = (
         document.key,

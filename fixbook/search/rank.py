@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from fixbook.core.query import Filter
 from fixbook.search.expand import Unit
-from fixbook.search.facets import Counts, count_into, filter_mask
+from fixbook.search.facets import Counts, by_name, count_into, filter_mask
 from fixbook.search.matching import Way, find_way, union
 from fixbook.search.parse import Phrase
 from fixbook.search.snapshot import Postings, Segment, Snapshot
@@ -89,7 +89,7 @@ class PlainRanker:
             count_into(counts, segment.columns, result)
             best += pick_best(segment, at, scores, plan.limit)
         best.sort(key=lambda r: (-r.score, segments[r.segment].columns.keys[r.number]))
-        return Result(total, best[: plan.limit], counts, worth[: len(plan.units)])
+        return Result(total, best[: plan.limit], by_name(counts), worth[: len(plan.units)])
 
     def _worth(self, row: Sequence[Postings]) -> float:
         having = 0
@@ -117,14 +117,15 @@ class PlainRanker:
         worth: Sequence[float],
         mask: bytearray,
     ) -> dict[int, float]:
-        slope = K1 * B / self._snapshot.average_length
+        slope = K1 * B / (self._snapshot.average_length or 1.0)
         norms = [K1 * (1 - B) + slope * length for length in segment.columns.lengths]
         scores: dict[int, float] = {}
         for postings, value in zip(found, worth, strict=True):
             value *= K1 + 1
+            # The same steps in the same order as in arrays, so that both give the same scores.
             for number, weight in zip(postings.ids, postings.weights, strict=True):
                 if mask[number]:
-                    gained = value * weight / (weight + norms[number])
+                    gained = value * (weight / (weight + norms[number]))
                     scores[number] = scores.get(number, 0.0) + gained
         return scores
 

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from fixbook.search.analysis import TOKEN, Analyser
+from fixbook.search.analysis import Analyser
 from fixbook.search.expand import Unit
 from fixbook.search.fold import fold
 from fixbook.search.matching import Way, find_way, part_weight
-from fixbook.search.pool import Record
+from fixbook.search.pool import SAMPLE, Record
 from fixbook.search.snapshot import Segment
 
 _WINDOW = 24
 """Slots that a snippet covers."""
-_BEFORE = 6
 _SNIPPET = 200
 """Most characters of a snippet."""
+_PIECE = re.compile(r"\S+")
+_ANALYSER = Analyser()
 
 
 class Match(NamedTuple):
@@ -40,9 +42,10 @@ def matches(segment: Segment, number: int, units: Sequence[Unit]) -> list[Match]
         there = [(way, places) for way, places in ways if places]
         if there:
             way, places = there[0]
-            part = max((ord(c) & 15 for c in places), key=lambda n: part_weight(names, n))
+            numbers = {ord(c) & 15 for c in places}
+            part = max(sorted(numbers), key=lambda n: part_weight(names, n))
             text = f"{unit.text} -> {way.label}" if way.label else unit.text
-            found.append(Match(at, text, names[part], "".join(p for _, p in there)))
+            found.append(Match(at, text, names[part], "".join([p for _, p in there])))
     return found
 
 
@@ -59,42 +62,46 @@ def snippet(record: Record, found: Sequence[Match], parts: Sequence[str]) -> str
     Body text is preferred: titles and signs are shown with the hit anyway.
     """
     body = parts.index("body") if "body" in parts else -1
-    places = sorted({(ord(c) >> 4, ord(c) & 15, m.unit) for m in found for c in m.places})
-    in_body = [p for p in places if p[1] == body]
-    place = _densest(in_body or places)
-    if place is None:
+    places = [(ord(c), m.unit) for m in found for c in m.places if ord(c) & 15 == body]
+    place = _densest(places or [(ord(c), m.unit) for m in found for c in m.places])
+    if place < 0:
         return _shorten(record.document.parts.get("body", ""), 0)
-    slot, part = place
-    name = parts[part]
+    name = parts[place & 15]
     text = record.document.parts.get(name, "")
-    return _shorten(text, _place_in_text(record, name, text, slot))
+    return _shorten(text, _place_in_text(record, name, text, place >> 4))
 
 
-def _densest(places: Sequence[tuple[int, int, int]]) -> tuple[int, int] | None:
-    best, most = None, 0
-    for at, (slot, part, _) in enumerate(places):
-        near = set()
-        for other, other_part, unit in places[at:]:
-            if other > slot + _WINDOW or other_part != part:
-                break
-            near.add(unit)
+def _densest(places: list[tuple[int, int]]) -> int:
+    """Give the place from which most units stand within a window; -1 where there is none."""
+    places.sort()
+    near: dict[int, int] = {}
+    best, most, end = -1, 0, 0
+    for place, unit in places:
+        while end < len(places) and places[end][0] <= place + _WINDOW * 16:
+            other = places[end][1]
+            near[other] = near.get(other, 0) + 1
+            end += 1
         if len(near) > most:
-            best, most = (slot, part), len(near)
+            best, most = place, len(near)
+        near[unit] -= 1
+        if not near[unit]:
+            del near[unit]
     return best
 
 
 def _place_in_text(record: Record, name: str, text: str, slot: int) -> int:
+    """Give the place of the chunk in the text that holds a slot."""
     marks = record.samples.get(name, [])
     at = bisect_right(marks, slot, key=lambda mark: mark[0]) - 1
     if at < 0:
         return 0
     here, start = marks[at]
-    folded = fold(text[start : start + 40 * _WINDOW])
-    analyser = Analyser()
-    for token in TOKEN.finditer(folded.text):
-        if here >= slot:
-            return start + folded.original(token.start())
-        here += len(analyser.slots_of(token.group()))
+    folded = fold(text[start : start + 40 * SAMPLE])
+    chunks = _ANALYSER.chunks(folded.text)
+    for piece, chunk in zip(_PIECE.finditer(folded.text), chunks, strict=False):
+        here += 1 if isinstance(chunk, str) else len(chunk)
+        if here > slot:
+            return start + folded.original(piece.start())
     return start
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 from array import array
+from copy import copy
 from functools import cached_property
+from itertools import accumulate
 from pathlib import Path
 from zlib import error as ZlibError
 
@@ -49,6 +51,13 @@ class Segment:
         """Postings that were read lately."""
         self._remembered = 0
 
+    def with_note(self, note: SegmentNote) -> Segment:
+        """Give the same segment with other documents deleted; what was read stays read."""
+        other = copy(self)
+        other.note = note
+        other.__dict__.pop("live", None)
+        return other
+
     @cached_property
     def columns(self) -> Columns:
         """The segment's arrays."""
@@ -92,10 +101,7 @@ class Segment:
         weights: list[float] = []
         places: list[str] = []
         for block in read_blocks(self._files[".pst"], place):
-            number = 0
-            for step in block.ids:
-                number += step
-                ids.append(number)
+            ids += accumulate(block.ids)
             weights += block.weights
             places += block.values
         if len(ids) != len(weights) or len(ids) != len(places):
@@ -124,11 +130,6 @@ class Segment:
         for file in self._files.values():
             file.check_all()
 
-    def close(self) -> None:
-        """Let all files go."""
-        for file in self._files.values():
-            file.close()
-
     def _whole(self, ending: str) -> bytes:
         file = self._files[ending]
         return file.get(0, file.size)
@@ -137,10 +138,14 @@ class Segment:
 class Snapshot:
     """All segments of one generation, and what was compiled beside them."""
 
-    def __init__(self, folder: Path, manifest: Manifest) -> None:
+    def __init__(self, folder: Path, manifest: Manifest, before: Snapshot | None = None) -> None:
         self.manifest = manifest
         self._folder = folder
-        self.segments = [Segment(folder, note) for note in manifest.segments]
+        known = {segment.note.name: segment for segment in before.segments} if before else {}
+        self.segments = [
+            known[note.name].with_note(note) if note.name in known else Segment(folder, note)
+            for note in manifest.segments
+        ]
         for name, (size, checksum) in manifest.files.items():
             if name.endswith(".toc"):
                 read_checked(folder / name, size, checksum)
@@ -181,8 +186,3 @@ class Snapshot:
         for segment in self.segments:
             segment.check_all()
             _ = segment.columns, segment.words
-
-    def close(self) -> None:
-        """Let all files go."""
-        for segment in self.segments:
-            segment.close()

@@ -10,59 +10,69 @@ from __future__ import annotations
 import re
 
 _OUR = (
-    "arbor|ardor|armor|behavior|candor|clamor|color|demeanor|discolor|endeavor|favor|fervor|"
-    "flavor|glamor|harbor|honor|humor|labor|multicolor|neighbor|odor|parlor|rancor|rigor|rumor|"
-    "savior|splendor|tumor|valor|vapor|vigor"
+    "arbor|ardor|armor|behavior|candor|clamor|clangor|color|demeanor|discolor|endeavor|enamor|"
+    "favor|fervor|flavor|glamor|harbor|honor|humor|labor|multicolor|neighbor|odor|parlor|rancor|"
+    "rigor|rumor|savior|savor|splendor|succor|tumor|valor|vapor|vigor"
 )
 _ONE_L = (
-    "barrel|bevel|cancel|channel|chisel|counsel|dial|enamel|equal|fuel|funnel|gravel|grovel|"
-    "initial|jewel|label|level|marshal|model|panel|parallel|pedal|pencil|quarrel|rival|shovel|"
-    "shrivel|signal|spiral|stencil|swivel|total|towel|travel|tunnel|unravel"
+    "barrel|bevel|cancel|channel|chisel|council|counsel|dial|duel|enamel|equal|fuel|funnel|gravel|"
+    "grovel|gruel|initial|jewel|label|level|marshal|model|panel|parallel|pedal|pencil|quarrel|"
+    "rival|shovel|shrivel|signal|spiral|stencil|swivel|total|towel|travel|trial|tunnel|unravel"
 )
-_RE = "caliber|center|fiber|goiter|liter|luster|maneuver|meager|miter|saber|somber|specter|theater"
+_RE = (
+    "caliber|center|centimeter|fiber|goiter|kilometer|liter|louver|luster|meager|millimeter|miter|"
+    "reconnoiter|saber|scepter|somber|specter|theater"
+)
 
-_ENDINGS = re.compile(
-    rf"(?P<our>^(?:{_OUR}))(?=s$|ed|ing|less|ful|ist|able|$)"
-    rf"|(?P<ell>^(?:{_ONE_L}))l(?=ed$|ing|er|or)"
-    rf"|(?P<re>^(?:milli|micro|centi)?(?:{_RE}))(?=s$|$)"
-    r"|(?P<ize>(?<=[a-z]{2})[iy]z)(?=e$|es$|ed$|er$|ers$|ing$|ation|able$)"
-    r"|(?P<og>(?:anal|catal|dial|monol|prol)og)(?=s$|$)"
-    r"|(?P<ense>^(?:def|off|lic|pret)ense)(?=s$|d$|$)"
+_DIFFERENCES = re.compile(
+    rf"(?P<our>^(?:be|dis|mis|techni|tri|un|water)?(?:{_OUR}))"
+    r"(?=s?$|ed|ing|less|ful|ist|abl|ant|al|er|hood|it|iz|ly|some|y$|ies|i)"
+    rf"|(?P<ell>^(?:back|out|un)?(?:{_ONE_L}))l(?=ed$|er|ing|ist|or)"
+    rf"|(?P<re>^(?:amphi|centi|epi|lack|micro|milli)?(?:{_RE}))(?=s?$|ed$|fold|glass|goer|piece)"
+    r"|(?P<ize>(?<=[a-z]{2})[iy]z)(?=e$|es$|ed$|ers?$|ing|ation|abl|ance$|ement)"
+    r"|(?P<og>(?:anal|catal|dial|epil|monol|prol|travel)og)(?=s?$|ed$|er$|ing$)"
+    r"|(?P<ense>^(?:def|off|lic|pret)ens)(?=es?$|ed$|eless$|ing$)"
+    r"|(?P<gram>^(?:centi|kilo|milli)?gram)me(?=s?$)"
 )
+_BEGINNINGS = {
+    "aluminum": "aluminium", "sulf": "sulph", "mold": "mould", "remold": "remould",
+    "smolder": "smoulder", "plow": "plough", "skeptic": "sceptic", "artifact": "artefact",
+    "maneuver": "manoeuvr", "manoeuvre": "manoeuvr", "draft": "draught", "calliper": "caliper",
+    "connexion": "connection", "inflexion": "inflection", "biass": "bias", "trialled": "trialed",
+}  # fmt: skip
+_BEGINNING = re.compile("|".join(sorted(_BEGINNINGS, key=len, reverse=True)))
 _WHOLE = {
-    "aluminum": "aluminium", "sulfur": "sulphur", "sulfuric": "sulphuric",
-    "sulfate": "sulphate", "sulfide": "sulphide", "gray": "grey", "grays": "greys",
-    "grayed": "greyed", "mold": "mould", "molded": "moulded", "molding": "moulding",
-    "moldy": "mouldy", "plow": "plough", "skeptical": "sceptical", "gage": "gauge",
-    "artifact": "artefact", "artifacts": "artefacts", "aging": "ageing", "mustache": "moustache",
-    "judgment": "judgement", "acknowledgment": "acknowledgement", "fulfill": "fulfil",
-    "skillful": "skilful", "smolder": "smoulder", "smoldering": "smouldering",
-    "pajamas": "pyjamas", "cozy": "cosy", "draft": "draught", "drafts": "draughts",
-    "drafty": "draughty", "jewelry": "jewellery",
+    "gray": "grey", "grays": "greys", "grayed": "greyed", "gage": "gauge", "gages": "gauges",
+    "aging": "ageing", "judgment": "judgement", "acknowledgment": "acknowledgement",
+    "fulfill": "fulfil", "skillful": "skilful", "cozy": "cosy", "jewelry": "jewellery",
     "practice": "practise", "practiced": "practised", "practicing": "practising",
-    "center": "centre", "centering": "centring", "centered": "centred", "fibers": "fibres",
+    "practices": "practises", "centering": "centring", "centered": "centred", "gasses": "gases", "busses": "buses",
+    "gluing": "glueing", "misspelled": "misspelt", "waggon": "wagon", "waggons": "wagons",
+    "likable": "likeable", "woolen": "woollen",
 }  # fmt: skip
 
 
 def one_spelling(word: str) -> str:
     """Give the form that every spelling of a lower-case word shares."""
-    whole = _WHOLE.get(word)
-    if whole is not None:
-        return whole
-    found = _ENDINGS.search(word)
-    if not found:
-        return word
-    kind, rest = found.lastgroup, word[found.end() :]
-    stem = word[: found.start()] + found.group(kind or 0)
+    word = _WHOLE.get(word, word)
+    found = _BEGINNING.match(word)
+    if found:
+        word = _BEGINNINGS[found.group()] + word[found.end() :]
+    return _DIFFERENCES.sub(_british, word)
+
+
+def _british(found: re.Match[str]) -> str:
+    kind = found.lastgroup or ""
+    part = found.group(kind)
     match kind:
         case "our":
-            return stem[:-2] + "our" + rest
+            return part[:-2] + "our"
         case "re":
-            return stem[:-2] + "re" + rest
+            return part[:-2] + "re"
         case "ize":
-            return stem[:-1] + "s" + rest
+            return part[:-1] + "s"
         case "og":
-            return stem + "ue" + rest
+            return part + ("u" if found.string[found.end() :] in ("ed", "er", "ing") else "ue")
         case "ense":
-            return stem[:-2] + "ce" + rest
-    return stem + rest
+            return part[:-1] + "c"
+    return part

@@ -11,12 +11,14 @@ PART_WEIGHTS = {
     "title": 4.0,
     "signs": 3.0,
     "lay": 3.0,
+    "id": 2.0,
     "aliases": 2.0,
     "models": 2.0,
     "unit": 2.0,
     "section": 2.0,
     "parts": 1.5,
     "targets": 1.0,
+    "tools": 0.5,
     "body": 1.0,
 }
 OTHER_WEIGHT = 1.0

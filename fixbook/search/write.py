@@ -72,6 +72,7 @@ class _Writing:
         progress: Callable[[str, int], None] | None,
         jobs: int | None,
     ) -> int:
+        remove_strays(self._folder, self._old.manifest.names if self._old else ())
         hear = (lambda n: progress("indexing", n)) if progress else None
         for source in removed:
             if self._sources.pop(source, None) is not None:

@@ -31,6 +31,7 @@ def parser() -> MarkdownIt:
 
 def sections(body: str) -> list[Section]:
     """Split a body at its headings of level 1 and 2."""
+    body = body.replace("\r\n", "\n").replace("\r", "\n")  # as the parser counts lines
     lines = body.split("\n")
     tokens = parser().parse(body)
     heads = [

@@ -8,6 +8,8 @@ not plain words are refused. The body is never touched: what is read is what is 
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -20,6 +22,10 @@ LARGEST = 1024 * 1024
 """The most bytes that a file of a book may have."""
 DEEPEST = 12
 """How deep front matter may nest."""
+_NOT_ALLOWED = re.compile("[^\\t\\n\\r -~\\x85\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
+"""Characters that YAML does not allow (YAML 1.2, production 1)."""
+_HALF = re.compile("[\\ud800-\\udfff]")
+"""Halves of characters, which the pure loader lets through and no file can hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +46,10 @@ def decode(data: bytes, file: str) -> tuple[str, list[Problem]]:
     try:
         return data.decode("utf-8-sig"), []
     except UnicodeDecodeError as error:
-        before = data[: error.start]
-        line = before.count(b"\n") + 1
-        column = error.start - (before.rfind(b"\n") + 1) + 1
-        byte = f"0x{data[error.start]:02x}"
+        before = error.object[: error.start].decode("utf-8")
+        line = before.count("\n") + 1
+        column = len(before) - before.rfind("\n")
+        byte = f"0x{error.object[error.start]:02x}"
         return "", [
             Problem(
                 file, line, column, "not-utf-8", f"byte {byte} is not UTF-8",
@@ -82,8 +88,7 @@ def read_document(text: str, file: str) -> Document:
     """Take a write-up apart; what is wrong is in `problems`, with its place."""
     parts = split(text)
     if parts is None:
-        begins = text.lstrip().startswith(FENCE)
-        problem = "front matter is not closed" if begins else "there is no front matter"
+        problem = _without_front_matter(text)
         do = f"put the fields between two lines of {FENCE!r}, the first on line 1"
         return Document(None, "", text, 1, (Problem(file, 1, 1, "front-matter", problem, do),))
     front_text, body, body_line = parts
@@ -96,21 +101,19 @@ def compose(text: str, file: str, *, first_line: int = 1) -> tuple[Fields | None
     import yaml  # some 15 ms that a warm search never pays
 
     loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-    builder = _Builder(file, first_line - 1)
+    builder = _Builder(file, _Places(text, first_line))
     try:
         # Events, not nodes: a third faster than compose, and neither C stack nor memory can be
         # blown by nesting or by aliases.
         root = builder.build(iter(yaml.parse(text, Loader=loader)))
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        line, column = (mark.line + first_line, mark.column + 1) if mark else (first_line, 1)
-        what = getattr(error, "problem", None) or getattr(error, "reason", None) or str(error)
-        problem = Problem(
-            file, line, column, "yaml", f"not readable as YAML: {_one_line(what)}",
-            "mend the line; a text with ': ' or ' #' in it goes into quotes",
-        )  # fmt: skip
-        return None, [*builder.problems, problem]
-    except (_Refused, RecursionError):
+        builder.unreadable(mark, getattr(error, "problem", None))
+        return None, builder.problems
+    except (ValueError, OverflowError):  # the pure loader's, of an escape such as "\\UFFFFFFFF"
+        builder.unreadable(None, "an escape in double quotes names no character")
+        return None, builder.problems
+    except _Refused:
         return None, builder.problems
     if isinstance(root, Fields):
         return root, builder.problems
@@ -124,16 +127,53 @@ class _Refused(Exception):
     """What was read cannot be used; the reason is among the problems."""
 
 
+class _Places:
+    """Turns what the parser says of a place into a line and column of the file."""
+
+    def __init__(self, text: str, first_line: int) -> None:
+        self.text = text
+        self.first = first_line
+        self.starts: list[int] = []
+        """Where each line starts; empty while the parser counts lines as an editor does."""
+        if re.search("\r(?!\n)|[\x85\u2028\u2029]", text):  # it breaks lines at these as well
+            self.starts = _starts(text)
+
+    def of(self, mark: Any) -> tuple[int, int]:
+        """Give the place of a mark; of None, the beginning."""
+        if mark is None:
+            return self.first, 1
+        if self.starts:
+            return self.at(mark.index)
+        return mark.line + self.first, mark.column + 1
+
+    def at(self, index: int) -> tuple[int, int]:
+        """Give the place of a character."""
+        starts = self.starts or _starts(self.text)
+        line = bisect_right(starts, index)
+        return line - 1 + self.first, index - starts[line - 1] + 1
+
+
 class _Builder:
     """Builds texts, lists and mappings from YAML events."""
 
-    def __init__(self, file: str, line_offset: int) -> None:
+    def __init__(self, file: str, places: _Places) -> None:
         self.file = file
-        self.offset = line_offset
+        self.places = places
         self.problems: list[Problem] = []
 
     def fault(self, line: int, column: int, rule: str, problem: str, do: str) -> None:
         self.problems.append(Problem(self.file, line, column, rule, problem, do))
+
+    def unreadable(self, mark: Any, what: str | None) -> None:
+        """Note why the parser gave up."""
+        line, column = self.places.of(mark)
+        do = "mend the line; a text with ': ' or ' #' in it goes into quotes"
+        if what is None:  # the parser names neither the character nor its place
+            what, do = "a character that it does not allow", "take it out"
+            if found := _NOT_ALLOWED.search(self.places.text):
+                line, column = self.places.at(found.start())
+                what = f"an invisible character, U+{ord(found[0]):04X}"
+        self.fault(line, column, "yaml", f"not readable as YAML: {_one_line(what)}", do)
 
     def build(self, events: Iterator[Any]) -> Raw | None:
         root: Raw | None = None
@@ -148,8 +188,7 @@ class _Builder:
         return root
 
     def _place(self, event: Any) -> tuple[int, int]:
-        mark = event.start_mark
-        return mark.line + 1 + self.offset, mark.column + 1
+        return self.places.of(event.start_mark)
 
     def _value(self, event: Any, events: Iterator[Any], depth: int) -> Raw:
         line, column = self._place(event)
@@ -159,7 +198,10 @@ class _Builder:
             self.fault(line, column, "yaml", "nested too deep", f"at most {DEEPEST} levels")
             raise _Refused
         if name == "ScalarEvent":
-            return Text(event.value, line, column, plain=event.style is None)
+            if not event.value.isascii() and _HALF.search(event.value):
+                self.fault(line, column, "yaml", "half a character", "take the escape out")
+                raise _Refused
+            return Text(event.value, line, column, plain=not event.style)
         if name == "SequenceStartEvent":
             items = []
             while type(after := next(events)).__name__ != "SequenceEndEvent":
@@ -208,6 +250,18 @@ def _lines(text: str) -> list[str]:
     """Split at newlines alone: `splitlines` breaks at form feeds and U+2028 as well."""
     *whole, rest = text.split("\n")
     return [f"{line}\n" for line in whole] + ([rest] if rest else [])
+
+
+def _starts(text: str) -> list[int]:
+    return [0, *(at + 1 for at, sign in enumerate(text) if sign == "\n")]
+
+
+def _without_front_matter(text: str) -> str:
+    """Say why `split` finds no front matter."""
+    lines = [line.rstrip() for line in _lines(text)]
+    if FENCE not in lines:
+        return "there is no front matter"
+    return "front matter is not closed" if lines[0] == FENCE else "line 1 is no line of '---'"
 
 
 def _one_line(text: object) -> str:

@@ -33,8 +33,12 @@ class Listing:
 def list_entries(root: Path, *, shown: str = "") -> Listing:
     """List a folder of entries without opening a file; `shown` stands before names in messages."""
     listing = Listing(root)
-    if not root.exists():
+    try:
+        os.stat(root)
+    except (FileNotFoundError, NotADirectoryError):
         return listing
+    except OSError:
+        pass  # the walk meets the same and says so
     base = os.path.realpath(root)
     shown = shown or str(root)
     for path, name, info in _walk(base, "", base, shown, listing.problems):

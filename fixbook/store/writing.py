@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
 from pathlib import Path
 
 PARTIAL = ".fixbook-partial-"
@@ -21,6 +20,8 @@ def write_text(path: Path, text: str, *, private: bool = False) -> None:
 
 def write_bytes(path: Path, data: bytes, *, private: bool = False) -> None:
     """Replace a file's content in one step, flushed to the disk before the name changes."""
+    import tempfile  # 3 ms that reading never pays
+
     target = Path(os.path.realpath(path))  # a link stays a link: what it points to is replaced
     mode = _mode(target, private)
     handle, name = tempfile.mkstemp(prefix=PARTIAL, dir=target.parent)
@@ -61,10 +62,11 @@ def _mode(target: Path, private: bool) -> int:
 def _flush_folder(folder: Path) -> None:
     if os.name != "posix":
         return  # elsewhere a folder cannot be opened, and the rename is durable by itself
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    except OSError:
-        pass  # some network file systems refuse it; the rename itself has been done
-    finally:
-        os.close(handle)
+    # Some network file systems refuse it, and a folder may be writable and not readable; the
+    # rename itself has been done.
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -66,8 +66,9 @@ def capacitance_and_esr(where: Target | Part) -> Mapping[str, str] | None:
 
 
 def _size_of_part(part: Part) -> dict[str, str] | None:
-    capacitance, volts = capacitance_of(part), _first(part.volts or part.value, VOLTS, _VOLTS)
-    return _size(capacitance, volts, f"{part.is_}; {part.esr}")
+    marked = _VOLTS.findall(part.value)
+    volts = _first(part.volts, VOLTS, _VOLTS) or (marked[0] if len(marked) == 1 else None)
+    return _size(capacitance_of(part), volts, f"{part.is_}; {part.esr}")
 
 
 def _size_in(words: str) -> dict[str, str] | None:

@@ -18,8 +18,6 @@ RecordName = Literal["radial-105", "radial-85", "smd-85", "snap-in"]
 
 SHEET_HZ = 120.0
 """The frequency of the tan delta figures."""
-HIGHEST_WITH_COEFFICIENTS = 50.0
-"""Rated volts above which no sheet with frequency coefficients was seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,16 +38,21 @@ _RADIAL_105 = (0.23, 0.20, 0.16, 0.14, 0.12, 0.10, 0.09, 0.08, 0.12, 0.14, 0.17,
 _RADIAL_85 = (0.22, 0.19, 0.16, 0.14, 0.12, 0.10, 0.09, 0.08, 0.16, 0.18, 0.18, 0.20, 0.20, 0.20)
 _SMD_85 = (0.28, 0.24, 0.20, 0.14, 0.12, 0.10)
 
+
+def _row(values: tuple[float, ...]) -> dict[float, float]:
+    return dict(zip(_VOLTS[: len(values)], values, strict=True))
+
+
 # Four makers' series sheets, all seen; the last cites IEC 60384-4, 4.13 for its end of life.
 RECORDS: dict[str, Record] = {
     "radial-105": Record(
-        "series sheet of one maker, radial 105 degC", dict(zip(_VOLTS, _RADIAL_105)), 0.02, 2.0
+        "series sheet of one maker, radial 105 degC", _row(_RADIAL_105), 0.02, 2.0
     ),
     "radial-85": Record(
-        "series sheet of a second maker, radial 85 degC", dict(zip(_VOLTS, _RADIAL_85)), 0.02, 1.5
+        "series sheet of a second maker, radial 85 degC", _row(_RADIAL_85), 0.02, 1.5
     ),
     "smd-85": Record(
-        "series sheet of a third maker, surface-mount 85 degC", dict(zip(_VOLTS, _SMD_85)), 0.0, 2.0
+        "series sheet of a third maker, surface-mount 85 degC", _row(_SMD_85), 0.0, 2.0
     ),
     "snap-in": Record("series sheet of a fourth maker, snap-in long life", {}, 0.0, 3.0),
 }

@@ -34,9 +34,10 @@ from fixbook.api import (
 from ._accuracy import Accuracy
 from ._unusable import unusable
 
+_FIVE_PERCENT = Tolerance(0.05, 0.05)
 _SHARE = 0.01
 """Of the measured value, where no uncertainty is given."""
-_TOLERANCE = re.compile(r"(?:±|\+/?-)?\s*(\d+(?:\.\d+)?\s*%)\s*$")
+_TOLERANCE = re.compile(r"(?:±|\+/?-)?\s*((?:-\d+(?:\.\d+)?\s*/\s*\+)?\d+(?:\.\d+)?\s*%)\s*$")
 _KINDS = (("resistor", OHMS), ("capacitor", FARADS))
 
 
@@ -76,7 +77,7 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
 )
 def tolerance_band(
     nominal: Annotated[Measured, "the value that is marked"],
-    tolerance: Annotated[Tolerance, "as marked", PRACTICE] = Tolerance(0.05, 0.05),
+    tolerance: Annotated[Tolerance, "as marked", PRACTICE] = _FIVE_PERCENT,
     second: Annotated[Measured | None, "the value of a second part joined with it"] = None,
     second_tolerance: Annotated[Tolerance | None, "of the second; the first's unless given"] = None,
     topology: Annotated[Literal["series", "parallel"] | None, "how the two are joined"] = None,

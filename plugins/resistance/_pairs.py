@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NamedTuple
 
 from fixbook.api import (
     ARITHMETIC,
@@ -38,6 +37,7 @@ from ._unusable import unusable
 _BALANCE = (
     "Two capacitors in series do not add their voltage ratings safely without balancing resistors."
 )
+_LEAST, _MOST = 1e-15, 1e12
 _SPAN = 1000.0
 """Values from a thousandth of the target to a thousand times it are tried."""
 _KINDS = {"R": OHMS, "C": FARADS, "L": HENRIES}
@@ -45,8 +45,7 @@ _KINDS = {"R": OHMS, "C": FARADS, "L": HENRIES}
 Topology = Literal["any", "series", "parallel"]
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(NamedTuple):
     """Two values with what they make together; `first` is the smaller one."""
 
     topology: str
@@ -100,10 +99,11 @@ def _pair(target: float, topology: str, one: float, other: float, *, adds: bool)
     return Pair(topology, first, second, result, adds, result / target - 1)
 
 
-def _rank(pair: Pair) -> tuple[float, int, float, str, float]:
+def _rank(pair: Pair) -> tuple[float, int, bool, float, str, float]:
+    size = round(abs(pair.error), 12)
     distinct = 1 if pair.first == pair.second else 2
-    share = min(pair.weights)
-    return round(abs(pair.error), 12), distinct, -share, pair.topology, pair.first
+    too_high = size > 0 and pair.error > 0  # of two equal errors the low one comes first
+    return size, distinct, too_high, -min(pair.weights), pair.topology, pair.first
 
 
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
@@ -147,7 +147,8 @@ def value_pair(
 
     Every pair of the series from a thousandth of the target to a thousand times it is tried,
     or every pair of the stock, where two of one value are taken to be there. The closest comes
-    first; of equal ones that with a single value, then that whose parts share the work best.
+    first; of equal ones that with a single value, then that which is low rather than high, then
+    that whose parts share the work best.
 
     Check the power of each resistor. Series capacitors need balancing when used near their
     voltage; electrolytics in series are for experts.
@@ -212,13 +213,13 @@ def _kind_of(target: Measured, kind: str | None) -> tuple[str, list[str]]:
 
 
 def _pool(target: Measured, what: str, series: str, stock: tuple[Measured, ...]) -> list[float]:
+    if not _LEAST <= target.value <= _MOST:
+        raise unusable("target", target, "from 1e-15 to 1e12")
     if not stock:
-        if not 1e-12 <= target.value <= 1e12:
-            raise unusable("target", target, "from 1e-12 to 1e12")
         return values(series, target.value / _SPAN, target.value * _SPAN)
     for one in stock:
-        if one.kind.unit not in ("", _KINDS[what].unit) or one.value <= 0:
-            raise unusable("stock", one, f"a value in {_KINDS[what].unit}, above zero")
+        if one.kind.unit not in ("", _KINDS[what].unit) or not _LEAST <= one.value <= _MOST:
+            raise unusable("stock", one, f"a value in {_KINDS[what].unit}, from 1e-15 to 1e12")
         if one.kind == NUMBER and what == "C":
             raise unusable("stock", one, "a capacitance with its unit")
     return sorted({one.value for one in stock})

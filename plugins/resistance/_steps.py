@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 MOST = 200
 """Settings in a plan. Nobody retests more often."""
 _NOISE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """Settings in the order in which to try them."""
 
     targets: tuple[float, ...]

@@ -39,6 +39,7 @@ _LESS_IS_MORE = (
     "end of the window with less current, and never go past the window to make it read."
 )
 _SUSPECT = "suspect the wrong board revision, a parallel path, or a broken wiper"
+_USUAL_STEP = Span(25.0, 50.0)
 _SHARE = 0.01
 """Of the present reading, where no uncertainty is given."""
 
@@ -90,7 +91,7 @@ def trimmer_steps(
     uncertainty: Annotated[
         Ohms | None, "expanded uncertainty, coverage 2; 1 % of the present reading", above(0)
     ] = None,
-    step: Annotated[OhmSpan, "smallest and largest move", PRACTICE, above(0)] = Span(25.0, 50.0),
+    step: Annotated[OhmSpan, "smallest and largest move", PRACTICE, above(0)] = _USUAL_STEP,
     goal: Annotated[Ohms | None, "reading to aim for; the centre unless given", above(0)] = None,
     mode: Annotated[Mode, "go to the goal, or look for what works"] = "to-goal",
     parallel: Annotated[Ohms | None, "resistance across it in circuit", above(0)] = None,
@@ -134,13 +135,14 @@ def trimmer_steps(
             "everything here is an in-circuit reading"
         )
     if far:
-        plan, why_none = Plan((), 0.0), _SUSPECT
+        plan, why_none = Plan((), 0.0), f"no plan: {_SUSPECT}"
     elif found.too_coarse:
         plan, why_none = Plan((), 0.0), "this meter cannot judge this window"
     else:
         aim = _goal(goal, centre, found)
         plan, why_none = _plan(now, aim, found, expanded, step, mode)
-        assumptions += [f"goal taken as the centre, {show(aim, OHMS)}"] if goal is None else []
+        if goal is None and mode == "to-goal":
+            assumptions.append(f"goal taken as the centre, {show(aim, OHMS)}")
     if plan.targets:
         notes.append("retest after each setting and stop at the first that works")
         if plan.step < step.low * (1 - 1e-9):
@@ -160,7 +162,7 @@ def trimmer_steps(
         word=found.word,
         why=found.why(OHMS) + (f"; {why_none}" if far else ""),
         assumptions=assumptions,
-        notes=[f"no plan: {_SUSPECT}", *notes] if far else notes,
+        notes=notes,
     )
 
 
@@ -168,7 +170,11 @@ def _in_circuit(window: Span, parallel: float | None) -> Span:
     """Give the window as the meter shows it with the parallel path across the trimmer."""
     if parallel is None:
         return window
-    return Span(in_parallel(window.low, parallel), in_parallel(window.high, parallel))
+    seen = Span(in_parallel(window.low, parallel), in_parallel(window.high, parallel))
+    if seen.high - seen.low <= 1e-6 * seen.high:
+        wanted = "large enough to leave something of the window in circuit"
+        raise _refused("parallel", show(parallel, OHMS), wanted)
+    return seen
 
 
 def _uncertainty(

@@ -281,7 +281,7 @@ WRONG_KIND = [
 
 
 def _ids(rows: list[tuple[str, Kind, object]]) -> list[str]:
-    return [f"{ascii(text)}-{kind.name}" for text, kind, _ in rows]
+    return [f"{text!a}-{kind.name}" for text, kind, _ in rows]
 
 
 def _refusal(text: str, kind: Kind) -> QuantityError:

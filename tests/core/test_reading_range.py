@@ -96,7 +96,7 @@ REFUSED = [
     ("5 V .. 6 A", ANY, False, ()),
     ("16 V .. 20 V", OHMS, False, ()),
 ]
-REFUSED_IDS = [f"{ascii(text)}-{kind.name}" for text, kind, _, _ in REFUSED]
+REFUSED_IDS = [f"{text!a}-{kind.name}" for text, kind, _, _ in REFUSED]
 
 
 @pytest.mark.parametrize(("text", "kind", "open_ended", "choices"), REFUSED, ids=REFUSED_IDS)

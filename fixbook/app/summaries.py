@@ -1,0 +1,49 @@
+"""The plugins' lines of figures for entries, kept in the cache.
+
+A line is asked for once after its entry, a plugin or a watched file has changed, and only for
+entries that are shown.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+from fixbook.app.library import Library
+from fixbook.store.writing import write_text
+
+FILE = "summaries.json"
+MOST = 20_000
+
+
+def summaries(library: Library, shown: Mapping[str, str], state: str) -> dict[str, str]:
+    """Give the line of each entry that is shown.
+
+    `shown` maps ids to their stamps; `state` is a text that changes when any line may have.
+    """
+    path = library.cache / FILE
+    kept = _load(path, state)
+    new = {id: stamp for id, stamp in shown.items() if kept.get(id, ("", ""))[0] != stamp}
+    if new:
+        from fixbook.app.bench import LibraryBench
+
+        bench = LibraryBench(library)
+        for id, stamp in new.items():
+            filed = library.find(id)
+            kept[id] = (stamp, bench.summary(filed.entry) if filed else "")
+        recent = dict(list(kept.items())[-MOST:])
+        with contextlib.suppress(OSError):
+            write_text(path, json.dumps({"state": state, "lines": recent}), private=True)
+    return {id: kept[id][1] for id in shown}
+
+
+def _load(path: Path, state: str) -> dict[str, tuple[str, str]]:
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        if data["state"] == state:
+            return {str(id): (str(stamp), str(line)) for id, (stamp, line) in data["lines"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        pass  # missing, outdated or damaged: asked for again
+    return {}

@@ -1,0 +1,1 @@
+"""The shop's own past jobs behind every write-up."""

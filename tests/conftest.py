@@ -1,0 +1,161 @@
+"""What every test has: an empty home, no settings from outside, and a fixed width."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def isolation(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Give each test folders of its own and nothing of the user's settings."""
+    home = tmp_path_factory.mktemp("home")
+    for name in [one for one in os.environ if one.startswith("FIXBOOK_")]:
+        if name != "FIXBOOK_OUTSIDE":
+            monkeypatch.delenv(name)
+    monkeypatch.setenv("HOME", str(home))
+    for name in ("CACHE", "DATA", "CONFIG", "STATE"):
+        monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.delenv("VISUAL", raising=False)
+    monkeypatch.delenv("EDITOR", raising=False)
+    monkeypatch.chdir(home)
+    return home
+
+
+@dataclass(frozen=True)
+class Ran:
+    """What a command did."""
+
+    status: int
+    out: str
+    err: str
+
+
+@pytest.fixture
+def fixbook(capsys: pytest.CaptureFixture[str]) -> Iterator[Callable[..., Ran]]:
+    """Run the command line in this process: `fixbook("find", "hum")`."""
+    from fixbook.cli.main import main
+
+    def run(*words: str) -> Ran:
+        capsys.readouterr()
+        status = main(list(words))
+        out, err = capsys.readouterr()
+        return Ran(status, out, err)
+
+    yield run
+
+
+SMALL_ENTRY = """\
+---
+id: {id}
+kind: fault
+title: {title}
+unit: test-amp
+section: output
+share: common
+signs:
+  low-drone: always
+hazards: [mains]
+skill: through-hole
+minutes: 30
+tools: [multimeter]
+supplies: [solder]
+targets:
+  - name: contact resistance
+    at: across the closed contact, power off
+    reads: ohms
+    window: 0 .. 100 mohm
+parts:
+  - at: RL1
+    is: relay
+    value: 24 V coil
+    count: 1
+opening:
+  - do: take off the cover
+    fasteners: 6 screws
+  - do: swing the board out
+    fasteners: 2 screws, short
+see: []
+state: written
+revised: 2026-11-25
+---
+{body}
+"""
+
+SMALL_BODY = """
+## How it shows
+
+One side drops out until the volume is turned up.
+
+## Step by step
+
+1. Unplug it.
+2. Measure the contact.
+
+## Write down
+
+The reading before and after."""
+
+SMALL_WORDS = """\
+units:
+  test-amp: {name: test amplifier, aliases: [amp], contains: [test-supply]}
+  test-supply: {name: test supply}
+signs:
+  low-drone:
+    ask: Does it drone?
+    background: {seen: 0.1}
+    minutes: 1
+    customer: true
+    lay: [low note all the time]
+hazards:
+  mains:
+    short: |
+      Mains can kill.
+      Unplug and prove it dead.
+    full: Mains can kill. Local codes and licensed practice come first.
+synonyms:
+  - [relay, contactor]
+"""
+
+
+@dataclass(frozen=True)
+class Book:
+    """A made-up book in a folder of its own, without the starter book beside it."""
+
+    folder: Path
+
+    def add(self, id: str, *, title: str = "", body: str = SMALL_BODY, text: str = "") -> Path:
+        """Write a small write-up; `text` is the whole file where given."""
+        path = self.folder / "entries" / "test-amp" / f"{id}.md"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        made = SMALL_ENTRY.format(id=id, title=title or f"Fault {id}", body=body)
+        path.write_text(text or made, encoding="utf-8")
+        return path
+
+
+@pytest.fixture
+def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
+    """Make an empty book with a small vocabulary, and open it for every command."""
+    folder = tmp_path / "book"
+    words = folder / "entries" / "vocabulary"
+    words.mkdir(parents=True)
+    (words / "words.yaml").write_text(SMALL_WORDS, encoding="utf-8")
+    (folder / "fixbook.toml").write_text('name = "Test"\nstarter = false\n', encoding="utf-8")
+    monkeypatch.setenv("FIXBOOK_BOOK", str(folder))
+    return Book(folder)
+
+
+@pytest.fixture(scope="session")
+def outside() -> Path:
+    """The folder of things that others wrote; tests that need it skip where it is absent."""
+    named = os.environ.get("FIXBOOK_OUTSIDE")
+    folder = Path(named) if named else Path(__file__).parents[2] / "shared" / "data"
+    if not folder.is_dir():
+        pytest.skip(f"the outside data are not at {folder}; set FIXBOOK_OUTSIDE to their folder")
+    return folder
