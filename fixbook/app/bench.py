@@ -11,24 +11,31 @@ from fixbook.core.entry import Entry
 from fixbook.core.inputs import Input
 from fixbook.core.plugins import Counts, JobSource, add_counts
 from fixbook.core.problems import close_matches, did_you_mean
-from fixbook.core.sheet import Block
+from fixbook.core.sheet import Block, ReadingBlock
 from fixbook.core.shop import Shop
 from fixbook.core.vocabulary import Vocabulary
 from fixbook.errors import CalculationError, UnknownEntryError
 
 Asker = Callable[[Sequence[Input]], Mapping[str, str]]
 Shower = Callable[[Sequence[Block]], None]
+Progress = Callable[[str, int, int], None]
 
 
 class LibraryBench:
     """Implements `fixbook.core.bench.Bench`; nothing is read before it is asked for."""
 
     def __init__(
-        self, library: Library, *, ask: Asker | None = None, show: Shower | None = None
+        self,
+        library: Library,
+        *,
+        ask: Asker | None = None,
+        show: Shower | None = None,
+        progress: Progress | None = None,
     ) -> None:
         self._library = library
         self._ask = ask
         self._show = show
+        self._progress = progress
 
     @property
     def vocabulary(self) -> Vocabulary:
@@ -44,6 +51,11 @@ class LibraryBench:
     def folder(self) -> str:
         """The book's own folder; empty where there is only the starter book."""
         return str(self._library.own) if self._library.own else ""
+
+    @property
+    def cache(self) -> str:
+        """A folder of this book's for what can be made anew; IndexFolderError without one."""
+        return str(self._library.cache)
 
     def entry(self, id: str) -> Entry:
         """Give a write-up by its id or a former id; UnknownEntryError with close matches."""
@@ -85,6 +97,12 @@ class LibraryBench:
         found = self._library.registry.values("fixbook_summary", str, bench=self, entry=entry)
         return "; ".join(line for _, line in found if line)
 
+    def check(self, entry: Entry, said: str) -> Sequence[ReadingBlock]:
+        """Judge `target=reading` as a sheet does: one block for each stated window."""
+        from fixbook.app.checking import check_reading
+
+        return check_reading(entry, said, self._library.shop)
+
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
         if self._ask is None:
@@ -96,6 +114,11 @@ class LibraryBench:
         """Show blocks to the user, as a sheet shows them."""
         if self._show is not None:
             self._show(blocks)
+
+    def progress(self, what: str, done: int, whole: int) -> None:
+        """Show how far something long is; `whole` is 0 where that is not known."""
+        if self._progress is not None:
+            self._progress(what, done, whole)
 
 
 def unknown_entry(library: Library, id: str) -> UnknownEntryError:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import contextlib
 import inspect
 import json
 from collections.abc import Mapping, Sequence
 
+from fixbook.app.kept import keep, read_kept, texts
 from fixbook.app.library import LAYOUT, Library
 from fixbook.app.pluginlist import candidates, plugin_stamp
 from fixbook.core.calculation import Result, assign, run
 from fixbook.core.calculator import Calculator
-from fixbook.errors import CalculationError, FixbookError, IndexFolderError
+from fixbook.errors import CalculationError, FixbookError
 from fixbook.hooks.loader import failure, line_of
 from fixbook.hooks.registry import Registry
-from fixbook.store.writing import write_text
 
 FILE = "calculators.json"
 
@@ -79,14 +78,9 @@ def _heading(registry: Registry, plugin: str) -> str:
     return first.rstrip(".")
 
 
-def _owners(library: Library) -> Mapping[str, str]:
-    try:
-        kept = json.loads((library.cache / FILE).read_text(encoding="utf-8"))
-        if kept["stamp"] == _stamp(library):
-            return {str(name): str(owner) for name, owner in kept["owners"].items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, IndexFolderError):
-        pass  # missing or damaged: the plugins are asked
-    return {}
+def _owners(library: Library) -> dict[str, str]:
+    kept = read_kept(library.cache / FILE)
+    return texts(kept.get("owners")) if kept.get("stamp") == _stamp(library) else {}
 
 
 def _remember(library: Library) -> None:
@@ -94,9 +88,7 @@ def _remember(library: Library) -> None:
     installed = {name for name, _, _ in library.plugins}
     owners = {name: registry.owner(name) for name in registry.calculators()}
     owners = {name: owner for name, owner in owners.items() if owner in installed}
-    text = json.dumps({"stamp": _stamp(library), "owners": owners})
-    with contextlib.suppress(OSError, IndexFolderError):  # costs time, not answers
-        write_text(library.cache / FILE, text, private=True)
+    keep(library.cache / FILE, {"stamp": _stamp(library), "owners": owners})
 
 
 def _stamp(library: Library) -> str:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
-import json
 from collections.abc import Iterable
 from pathlib import Path
 
-from fixbook.store.writing import write_text
+from fixbook.app.kept import keep, read_kept
 
 FILE = "cautions-shown.json"
 SITTING_S = 12 * 3600
@@ -25,14 +23,10 @@ def first_shown(cache: Path, sitting: str, hazards: Iterable[str], now: float) -
     if new:
         kept |= {f"{sitting} {hazard}": now for hazard in new}
         recent = dict(sorted(kept.items(), key=lambda pair: pair[1])[-MOST:])
-        with contextlib.suppress(OSError):
-            write_text(cache / FILE, json.dumps(recent), private=True)
+        keep(cache / FILE, dict(recent))
     return new
 
 
 def _load(path: Path) -> dict[str, float]:
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        return {str(key): float(at) for key, at in data.items()}
-    except (OSError, ValueError, TypeError, AttributeError):
-        return {}
+    kept = read_kept(path)
+    return {key: float(at) for key, at in kept.items() if isinstance(at, (int, float))}

@@ -11,7 +11,9 @@ from fixbook.core.query import Document
 from fixbook.core.vocabulary import Vocabulary, listed_signs
 
 _LINK = re.compile(r"(!?)\[((?:[^\[\]\\]|\\.)*)\]\([^()]*\)")
-_MARKS = re.compile(r"^\s*(?:#{1,6}\s+|\d{1,9}[.)]\s+|[-*+]\s+|>\s?|\|)|\|\s*|[*_`]{1,3}", re.M)
+_MARKS = re.compile(
+    r"^\s*(?:#{1,6}\s+|\d{1,9}[.)]\s+|[-*+]\s+|>\s?|\|)|\|\s*|[*_`]{1,3}", re.MULTILINE
+)
 
 
 def document(

@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from fixbook.store.writing import write_text
+from fixbook.app.kept import keep, read_kept, texts
 
 if TYPE_CHECKING:
     from fixbook.app.library import Library
@@ -74,10 +74,7 @@ class Extras:
         """Note the watched files as they were when the plugins were asked."""
         if self._asked is None:
             return
-        try:
-            write_text(self._path, json.dumps(self._watched), private=True)
-        except OSError:
-            pass  # the plugins are asked again next time
+        keep(self._path, dict(self._watched))
         self._kept = self._watched
 
     def _attempt(self, plugin: str, work: Callable[[], T]) -> list[T]:
@@ -99,11 +96,7 @@ class Extras:
         return self._asked
 
     def _load(self) -> dict[str, dict[str, str]]:
-        try:
-            data = json.loads(self._path.read_text(encoding="utf-8"))
-            return {str(kind): dict(files) for kind, files in data.items()}
-        except (OSError, ValueError, AttributeError, TypeError):
-            return {}
+        return {kind: texts(files) for kind, files in read_kept(self._path).items()}
 
 
 def document(kind: str, id: str, source: str, made: ExtraDocument) -> Document:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -12,10 +11,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fixbook.app.extras import Extras
+from fixbook.app.kept import keep, read_kept
 from fixbook.app.library import Library, Shelf
 from fixbook.core.query import Findings, Request
 from fixbook.search import Index, IndexDamagedError, State
-from fixbook.store.writing import write_text
 
 if TYPE_CHECKING:
     from fixbook.core.query import Document, Words
@@ -169,10 +168,7 @@ class BookIndex:
     def _keep_faults(self, faults: Mapping[str, int], seen: set[str], *, fresh: bool) -> None:
         path = self._library.cache / FAULTS
         kept = {} if fresh else {k: v for k, v in _load(path).items() if k not in seen}
-        try:
-            write_text(path, json.dumps({**kept, **faults}), private=True)
-        except OSError:
-            pass  # only the count of faults in answers is lost
+        keep(path, {**kept, **faults})
 
 
 def _stamp(library: Library, shelf: Shelf, path: str) -> str:
@@ -189,8 +185,4 @@ def _first_by_stem(files: Mapping[str, tuple[Shelf, str]]) -> dict[str, str]:
 
 
 def _load(path: Path) -> dict[str, int]:
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        return {str(source): int(count) for source, count in data.items()}
-    except (OSError, ValueError, AttributeError, TypeError):
-        return {}
+    return {source: count for source, count in read_kept(path).items() if isinstance(count, int)}

@@ -5,14 +5,13 @@ Packages are scanned again when a folder of `sys.path`, or the file of a plugin,
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fixbook.store.writing import write_text
+from fixbook.app.kept import keep, read_kept
 
 if TYPE_CHECKING:
     from fixbook.hooks.loader import Candidate
@@ -22,20 +21,13 @@ FILE = "plugins.json"
 
 def plugin_files(cache: Path) -> list[tuple[str, str, str]]:
     """Give each installed plugin's name, import path and file, from the cache where it holds."""
-    path = cache / FILE
     seen = _path_stamp()
-    try:
-        kept = json.loads(path.read_text(encoding="utf-8"))
-        if kept["path"] == seen:
-            return [(name, module, file) for name, module, file in kept["plugins"]]
-    except (OSError, ValueError, KeyError, TypeError):
-        pass  # missing or damaged: made anew below
+    kept = read_kept(cache / FILE)
+    plugins = kept.get("plugins")
+    if kept.get("path") == seen and isinstance(plugins, list):
+        return [(str(name), str(module), str(file)) for name, module, file in plugins]
     found = _scan()
-    try:
-        cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-        write_text(path, json.dumps({"path": seen, "plugins": found}), private=True)
-    except OSError:
-        pass  # a cache that cannot be written costs time, not answers
+    keep(cache / FILE, {"path": seen, "plugins": found})
     return found
 
 

@@ -6,13 +6,11 @@ entries that are shown.
 
 from __future__ import annotations
 
-import contextlib
-import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from fixbook.app.kept import keep, read_kept
 from fixbook.app.library import Library
-from fixbook.store.writing import write_text
 
 FILE = "summaries.json"
 MOST = 20_000
@@ -34,16 +32,14 @@ def summaries(library: Library, shown: Mapping[str, str], state: str) -> dict[st
             filed = library.find(id)
             kept[id] = (stamp, bench.summary(filed.entry) if filed else "")
         recent = dict(list(kept.items())[-MOST:])
-        with contextlib.suppress(OSError):
-            write_text(path, json.dumps({"state": state, "lines": recent}), private=True)
+        keep(path, {"state": state, "lines": recent})
     return {id: kept[id][1] for id in shown}
 
 
 def _load(path: Path, state: str) -> dict[str, tuple[str, str]]:
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        if data["state"] == state:
-            return {str(id): (str(stamp), str(line)) for id, (stamp, line) in data["lines"].items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        pass  # missing, outdated or damaged: asked for again
-    return {}
+    kept = read_kept(path)
+    lines = kept.get("lines")
+    if kept.get("state") != state or not isinstance(lines, dict):
+        return {}
+    pairs = {str(id): line for id, line in lines.items() if isinstance(line, list)}
+    return {id: (str(line[0]), str(line[1])) for id, line in pairs.items() if len(line) == 2}

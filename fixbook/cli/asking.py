@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from fixbook.core.calculation import display, read_value
 from fixbook.core.inputs import Input
+from fixbook.core.typed_input import display, read_value
 from fixbook.errors import CalculationError
 
 if TYPE_CHECKING:

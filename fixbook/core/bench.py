@@ -9,7 +9,7 @@ from fixbook.core.calculation import Result
 from fixbook.core.calculator import Calculator
 from fixbook.core.entry import Entry
 from fixbook.core.inputs import Input
-from fixbook.core.sheet import Block
+from fixbook.core.sheet import Block, ReadingBlock
 from fixbook.core.shop import Shop
 from fixbook.core.vocabulary import Vocabulary
 
@@ -35,6 +35,10 @@ class Bench(Protocol):
     def folder(self) -> str:
         """The book's own folder; empty where there is only the starter book."""
 
+    @property
+    def cache(self) -> str:
+        """A folder of this book's for what can be made anew; IndexFolderError without one."""
+
     def entry(self, id: str) -> Entry:
         """Give a write-up by its id or a former id; UnknownEntryError with close matches."""
 
@@ -59,8 +63,17 @@ class Bench(Protocol):
     def summary(self, entry: Entry) -> str:
         """Give the plugins' lines of figures for an entry, joined."""
 
+    def check(self, entry: Entry, said: str) -> Sequence[ReadingBlock]:
+        """Judge `target=reading` as a sheet does: one block for each stated window.
+
+        QueryError or QuantityError where it cannot be judged.
+        """
+
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
 
     def show(self, blocks: Sequence[Block]) -> None:
         """Show blocks to the user, as a sheet shows them."""
+
+    def progress(self, what: str, done: int, whole: int) -> None:
+        """Show how far something long is; `whole` is 0 where that is not known."""

@@ -15,7 +15,7 @@ from typing import Any, cast
 import pluggy
 
 import fixbook
-from fixbook.core.problems import did_you_mean
+from fixbook.core.problems import close_matches
 from fixbook.errors import PluginError
 from fixbook.hooks import specs
 
@@ -136,11 +136,18 @@ def _check_functions(module: ModuleType) -> None:
         if not name.startswith(PREFIX) or not (callable(value) or name in known):
             continue
         if name not in known:
-            hint = did_you_mean(name, known, otherwise=f"known: {', '.join(known)}")
+            hint = _near(name, known)
             raise PluginFaultError(f"{name} is no hook; {hint}", line_of(value))
         if getattr(value, "fixbook_impl", None) is None:
             raise PluginFaultError(f"{name} is not marked: put @hook above it", line_of(value))
         _check_arguments(name, value)
+
+
+def _near(name: str, known: list[str]) -> str:
+    rest = [one.removeprefix(PREFIX) for one in known]  # the prefix alone would make all alike
+    found = close_matches(name.removeprefix(PREFIX), rest)
+    names = [PREFIX + one for one in found or rest]
+    return f"did you mean {' or '.join(names)}?" if found else f"known: {', '.join(names)}"
 
 
 def _check_arguments(name: str, function: Callable[..., object]) -> None:

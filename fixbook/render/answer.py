@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fixbook.core.answer import Table
-from fixbook.core.calculation import Result, describe_limits, display
+from fixbook.core.calculation import Result
 from fixbook.core.calculator import Calculator
 from fixbook.core.inputs import Input
+from fixbook.core.typed_input import describe_limits, display
 from fixbook.render.lines import (
     BAD,
     CAUTION,

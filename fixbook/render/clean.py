@@ -9,7 +9,7 @@ from __future__ import annotations
 MARK = "\N{REPLACEMENT CHARACTER}"
 """Stands where a control character stood."""
 
-_TABLE: dict[int, str | None] = {code: MARK for code in (*range(32), *range(127, 160))}
+_TABLE: dict[int, str | None] = dict.fromkeys((*range(32), *range(127, 160)), MARK)
 _TABLE.update({ord("\t"): "    ", ord("\r"): " ", 0x2028: " ", 0x2029: " "})
 _TABLE[ord("\n")] = "\n"
 # Direction marks and overrides, invisible joiners of words, tags, annotations, byte-order marks.

@@ -74,9 +74,7 @@ def sheet_lines(
     return lines
 
 
-def block_lines(
-    block: Block, width: int, *, full: Container[str] | None = None
-) -> list[Line]:
+def block_lines(block: Block, width: int, *, full: Container[str] | None = None) -> list[Line]:
     """Lay one block out."""
     if isinstance(block, CautionBlock):
         return _caution(block, width, full is None or block.hazard in full)

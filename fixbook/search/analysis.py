@@ -8,7 +8,7 @@ hyphened word holds the joined form beside its first piece, so that `back-light`
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from fixbook.search.fold import fold
 from fixbook.search.spelling import one_spelling
@@ -21,13 +21,14 @@ Chunk = str | Slots
 
 TOKEN = re.compile(
     rf"(?:(?<![^\W_])-|(?<!\S)[+])?\d+(?:[.,]\d+)*\s?{UNIT}(?![^\W_]|[-/._][^\W_])"
-    r"|(?:[^\W_]+(?:[-/._'+&][^\W_]+)*)",
+    r"|(?:[^\W_]+(?:[-/._'+&]{1,2}[^\W_]+)*)",
     re.IGNORECASE,
 )
 """One token of folded text. The text is cut at blanks first, since almost every chunk has been met
 before and is then a look-up; a number is taken together with the chunk after it."""
 _NUMBER = re.compile(r"[^\w.]*[-+]?\d+(?:[.,]\d+)*")
-_PIECE = re.compile(r"[^\W_]+")
+PIECE = re.compile(r"[^\W_]+(?:(?<=\d)[.](?=\d)[^\W_]+)*")
+"""A piece of a compound; the point of a number does not part it."""
 _DECIMAL = re.compile(r"\d+(?:[.,]\d+)+")
 NOT = re.compile(r"([a-z]+)n'?t", re.IGNORECASE)
 NOT_STEMS = {
@@ -38,7 +39,7 @@ NOT_STEMS = {
 }  # fmt: skip
 """What stands before "n't", and the word that it is short for."""
 _ENDINGS = ("'s", "'ll", "'re", "'ve", "'d", "'m")
-MOST_PIECES = 6
+MOST_PIECES = 8
 LONGEST_TERM = 64
 """Longer runs of characters are cut: nobody types them, and the index has a limit."""
 
@@ -158,32 +159,33 @@ class Analyser:
         return ((self.term(NOT_STEMS.get(stem, stem)),), ("not",))
 
     def _compound(self, low: str, token: str) -> Slots:
-        pieces = _PIECE.findall(low)
+        pieces = PIECE.findall(low)
         if len(pieces) == 1:
-            return (self._part(pieces[0], token),)
+            return (self._part(token),)
         if all(len(piece) == 1 and piece.isalpha() for piece in pieces):
             return self._letters(pieces)
-        digits = any(c.isdigit() for c in low)
         count = len(pieces)
-        slots = []
-        for start, piece in enumerate(pieces):
-            terms = [*self._part(piece, piece)]
-            if digits and count <= MOST_PIECES:
-                terms += [self._joined(pieces[start:end]) for end in range(start + 2, count + 1)]
-            elif start == 0:
-                terms.append(self._joined(pieces))
-            slots.append(tuple(dict.fromkeys(terms)))
-        return tuple(slots)
+        ends = range(count + 1) if count <= MOST_PIECES else (count,)
+        cased = PIECE.findall(token)
+        return tuple(
+            (*self._part(cased[start]), *self._runs(pieces, start, ends))
+            for start in range(count)
+        )
 
-    def _part(self, piece: str, token: str) -> tuple[str, ...]:
-        """A piece that may be a value of its own: the 5V of 3-5V."""
-        term = self.term(piece)
-        if piece.isdigit():
+    def _part(self, token: str) -> tuple[str, ...]:
+        """A piece, which may be a value of its own: the 5V of 3-5V."""
+        if _DECIMAL.fullmatch(token):
+            return (number_form(token),)
+        term = self.term(token.lower().replace(".", ""))
+        if token.isalnum() and (token.isdigit() or token.isalpha()):
             return (term,)
         return (term, *letter_point_forms(token), *value_forms(token))
 
-    def _joined(self, pieces: list[str]) -> str:
-        return self.term("".join(pieces)[:LONGEST_TERM])
+    def _runs(self, pieces: list[str], start: int, ends: Iterable[int]) -> Iterator[str]:
+        """The joined forms that begin with a piece: every run in a short compound."""
+        for end in ends:
+            if end > start + 1:
+                yield self.term("".join(pieces[start:end]).replace(".", "")[:LONGEST_TERM])
 
     def _letters(self, pieces: list[str]) -> Slots:
         """`b-e`, `A/C`: one term that the verb "be" does not share, one joined, each letter."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from fixbook.search.analysis import NOT_STEMS, TOKEN, Analyser
+from fixbook.search.analysis import NOT_STEMS, PIECE, TOKEN, Analyser
 from fixbook.search.fold import fold
 
 MOST_WORDS = 64
@@ -116,11 +116,7 @@ def read_token(token: str, analyser: Analyser) -> list[Word]:
     if "-" in first[0]:
         joined = "".join(slot[-1] if n else slot[1] for n, slot in enumerate(slots))
         return [Word(low, (first[0],) if joined in STOP else (first[0], joined))]
-    pieces = tuple(
-        word
-        for piece in re.findall(r"[^\W_]+", low)
-        for word in read_token(piece, analyser)
-    )
+    pieces = tuple(w for piece in PIECE.findall(token) for w in read_token(piece, analyser))
     if any(c.isdigit() for c in low):
         return [Word(low, (first[-1],), pieces)]
-    return list(pieces)
+    return [piece._replace(terms=(*piece.terms, first[-1])) for piece in pieces]

@@ -33,7 +33,7 @@ def check_capacitance(change: Exchange) -> Row:
     """More or less capacitance: free within limits for supplies, near for everything else."""
     old, new = change.original, change.candidate
     ratio = new.capacitance / old.capacitance
-    text = f"{ratio:.3g} of the original"
+    text = f"{ratio:.3g} times the original"
     if change.place.role in SUPPLY_ROLES:
         if not is_within(0.8, ratio) or not is_within(ratio, 2.2):
             return Row("capacitance", "fail", f"{text}; a supply takes 0.8 to 2.2")

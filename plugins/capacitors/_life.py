@@ -194,7 +194,7 @@ def electrolytic_life(
             NUMBER,
             text=f"more than 15 years, seal ageing not modelled ({MEMORY})"
             if capped
-            else f"{years:.3g} years",
+            else f"{years:.4g} years",
         ),
         Value("used_share", used, RATIO, text="give hours_run" if used is None else ""),
         Value("model", chosen),

@@ -22,7 +22,9 @@ _ONE_FAMILY: dict[tuple[str, ...], str] = {
     ("mains",): "mains",
     ("mains", "film"): "mains",
     ("tantalum",): "tantalum-mno2",
+    ("tantalum", "aluminium"): "tantalum-mno2",  # a tantalum electrolytic
     ("tantalum", "polymer"): "tantalum-polymer",
+    ("tantalum", "polymer", "aluminium"): "tantalum-polymer",
     ("polymer",): "aluminium-polymer",
     ("polymer", "aluminium"): "aluminium-polymer",
     ("ceramic",): "ceramic-2",
@@ -37,7 +39,7 @@ def family_of(part: Part) -> str | None:
     if not re.search(r"capacitor|electrolytic|tantalum|\bmlcc\b", what):
         return None
     found = tuple(name for name, pattern in _FAMILIES.items() if re.search(pattern, what))
-    if re.search(r"\bor\b", what) and len(found) > 1:
+    if re.search(r"\bor\b|\band\b", what) and len(found) > 1:
         return None
     family = _ONE_FAMILY.get(found)
     return "ceramic-1" if family == "ceramic-2" and _CLASS_1.search(what) else family

@@ -112,7 +112,7 @@ def replacement(
     with 1 uF is quoted for an old generation, at least 1 ohm for another (secondary sources).
     Pitch and lead thickness need a unit: 5 mm.
 
-    Example: 100 uF, 25 V, 85 degC, pitch 2.5 mm, for one of 105 degC with pitch 3.5 mm:
+    Example: 100 uF, 25 V, pitch 2.5 mm sat there, and the same with pitch 3.5 mm is to go in:
     marginal, the leads have to be formed by 1.0 mm.
 
         original='capacitance=100u rated_voltage=25 pitch=2.5mm'

@@ -160,7 +160,7 @@ def parallel_capacitors(
     Example: 100 uF with 1 ohm and 10 uF with 0.05 ohm: 0.1567 ohm at 100 kHz, of which
     0.0687 ohm resistive; at 120 Hz 0.827 ohm resistive, and not 0.048 ohm.
 
-        parts='capacitance=100u esr=1' parts='capacitance=10u esr=50m frequency=120'
+        parts='capacitance=100u esr=1' parts='capacitance=10u esr=0.05' frequency=120
     """
     if not 1 <= len(parts) <= 10:
         raise CalculationError(

@@ -66,6 +66,10 @@ COEFFICIENTS: dict[float, tuple[tuple[float, float], ...]] = {
 }
 
 
+HIGHEST_WITH_COEFFICIENTS = max(COEFFICIENTS)
+"""Rated volts above which no sheet with coefficients was seen."""
+
+
 def coefficient(frequency: float, rated_voltage: float) -> float | None:
     """Give the ripple coefficient F against 120 Hz; None above 50 V, where no sheet was seen.
 

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from fixbook.api import (
     BELIEVE_NEITHER,
+    HERTZ,
     MEMORY,
     NUMBER,
     OHMS,
@@ -156,5 +157,5 @@ def no_coefficients(rated_voltage: float, frequency: float) -> str:
     """Say why there is no limit at a frequency."""
     return (
         f"no frequency coefficients for {rated_voltage:g} V, only up to 50 V: the limit at "
-        f"120 Hz cannot be carried to {frequency:g} Hz"
+        f"120 Hz cannot be carried to {show(frequency, HERTZ)}"
     )

@@ -14,6 +14,7 @@ from fixbook.api import (
     PRACTICE,
     PROVE_DEAD,
     RATIO,
+    VOLTS,
     Answer,
     CalculationError,
     Entry,
@@ -28,13 +29,14 @@ from fixbook.api import (
     Verdict,
     Volts,
     calculator,
+    read,
     show,
     within,
     worst,
 )
 
 from ._parts import frequency_of, size_of
-from ._records import RECORDS, RecordName, new_part_limits
+from ._records import HIGHEST_WITH_COEFFICIENTS, RECORDS, RecordName, new_part_limits
 from ._tan_delta import no_coefficients
 
 _DISCHARGE_FIRST = "Discharge the capacitor before any ESR instrument is connected to it."
@@ -55,7 +57,7 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     if size is None:
         return None
     frequency = frequency_of(where) if isinstance(where, Target) else None
-    if frequency is None and float(size["rated_voltage"].split("V")[0].replace(",", ".")) > 50:
+    if frequency is None and read(size["rated_voltage"], VOLTS).value > HIGHEST_WITH_COEFFICIENTS:
         frequency = "120 Hz"
     return {**size, "frequency": frequency} if frequency else size
 

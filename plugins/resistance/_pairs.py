@@ -66,31 +66,41 @@ class Pair(NamedTuple):
 def best_pairs(
     target: float, pool: Sequence[float], topologies: Mapping[str, bool], count: int
 ) -> list[Pair]:
-    """Give the `count` best pairs of a rising pool of values.
+    """Give the `count` best pairs of a rising pool of values, as trying all pairs would.
 
     `topologies` says of each whether the values add there. For one value of the pool the error
-    falls and then rises along the others, so that the best `count` pairs lie among the `count`
-    values on either side of the ideal partner: the outcome is that of trying all pairs.
+    only grows away from its ideal partner. So the closest partners give `count` pairs, and no
+    pair with a larger error than theirs needs a look.
     """
-    found = {
-        (pair.topology, pair.first, pair.second): pair
-        for topology, adds in topologies.items()
-        for first in pool
-        for second in _partners(target, first, pool, count, adds=adds)
-        for pair in (_pair(target, topology, first, second, adds=adds),)
-    }
+    closest = sorted({abs(one.error) for one in _pairs(target, pool, topologies, 1, math.inf)})
+    limit = closest[count - 1] + 1e-11 if len(closest) >= count else math.inf
+    found = {pair[:3]: pair for pair in _pairs(target, pool, topologies, count, limit)}
     return sorted(found.values(), key=_rank)[:count]
 
 
-def _partners(
-    target: float, first: float, pool: Sequence[float], count: int, *, adds: bool
-) -> Iterator[float]:
+def _pairs(
+    target: float, pool: Sequence[float], topologies: Mapping[str, bool], reach: int, limit: float
+) -> Iterator[Pair]:
+    """Give each value with up to `reach` partners to either side of the ideal one.
+
+    Pairs whose error is above `limit` are left out; some come twice.
+    """
+    for topology, adds in topologies.items():
+        for first in pool:
+            at = bisect_left(pool, _ideal(target, first, adds=adds))
+            for side in (pool[at : at + reach], pool[max(0, at - reach) : at][::-1]):
+                for second in side:
+                    pair = _pair(target, topology, first, second, adds=adds)
+                    if abs(pair.error) > limit:
+                        break
+                    yield pair
+
+
+def _ideal(target: float, first: float, *, adds: bool) -> float:
+    """Give the partner that would make the target exactly; maybe below zero, or infinite."""
     if adds:
-        ideal = target - first
-    else:
-        ideal = target * (first / (first - target)) if first > target else math.inf
-    at = bisect_left(pool, ideal)
-    yield from pool[max(0, at - count) : at + count]
+        return target - first
+    return target * (first / (first - target)) if first > target else math.inf
 
 
 def _pair(target: float, topology: str, one: float, other: float, *, adds: bool) -> Pair:

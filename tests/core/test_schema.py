@@ -229,7 +229,7 @@ def test_techniques_have_a_unit_of_their_own(kind: str, unit: str) -> None:
         ("hazards: mains", "6:10: hazards is 'mains'; expected a list, as in [mains]"),
         ("hazards: [mains, [laser]]", "6:18: hazards holds a list; each item of this list is a text"),
         ("targets: [{at: C1, reads: dc}]", "6:11: targets[1].name is missing; add name: with its value"),
-        ("targets: [{name: rail, at: C1, reads: amp}]", "6:39: targets[1].reads: 'amp' is no reading that is known; take a known reading"),
+        ("targets: [{name: rail, at: C1, reads: amp}]", "6:39: targets[1].reads: 'amp' is no reading that is known; did you mean dc-amps or ac-amps?"),
         ("parts: [{is: relay}]", "6:9: parts[1].at is missing; add at: with its value"),
         ("parts: [{at: C1, is: relay, count: 0}]", "6:36: parts[1].count is '0'; expected a whole number from 1 to 1000"),
         ("opening: [{fasteners: 6}]", "6:11: opening[1].do is missing; add do: with its value"),

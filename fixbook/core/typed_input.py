@@ -1,0 +1,155 @@
+"""Reading what was typed for one input of a calculator, and writing it back."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from typing import Any, NoReturn
+
+from fixbook.core.inputs import Input, Limits, Measured, Span
+from fixbook.core.problems import did_you_mean
+from fixbook.core.quantity import Tolerance, show
+from fixbook.core.reading import read, read_range, read_tolerance
+from fixbook.errors import CalculationError
+
+_FLAGS = {"yes": True, "true": True, "on": True, "1": True}
+_FLAGS |= {"no": False, "false": False, "off": False, "0": False}
+_FIELD = re.compile(r"\s+(?=[A-Za-z_][A-Za-z_-]*\s*=)")
+_LONGEST_TEXT = 200
+
+
+def read_value(field: Input, text: str, notes: list[str]) -> Any:
+    """Read one text as an input's value; its assumptions are added to `notes`.
+
+    CalculationError where it cannot be read or is outside the valid range.
+    """
+    if field.form == "quantity":
+        quantity = read(text, field.kind, name=field.name)
+        notes += [f"{field.name}: {note}" for note in quantity.notes]
+        _check_limits(field, quantity.value, text)
+        return quantity.value
+    if field.form == "measured":
+        quantity = read(text, field.kind, name=field.name)
+        notes += [f"{field.name}: {note}" for note in quantity.notes]
+        _check_limits(field, quantity.value, text)
+        return Measured(quantity.value, quantity.kind)
+    if field.form == "range":
+        span = read_range(text, field.kind, name=field.name)
+        if span.low is None or span.high is None:
+            raise CalculationError(f"{field.name} needs both ends", input=field.name, read=text)
+        notes += [f"{field.name}: {note}" for note in span.notes]
+        _check_limits(field, span.low.value, text)
+        _check_limits(field, span.high.value, text)
+        return Span(span.low.value, span.high.value)
+    if field.form == "tolerance":
+        return read_tolerance(text, name=field.name)
+    if field.form == "record":
+        return _read_record(field, text, notes)
+    return _read_word(field, text)
+
+
+def _read_word(field: Input, text: str) -> Any:
+    word = " ".join(text.split())
+    if field.form == "flag":
+        if word.lower() not in _FLAGS:
+            refuse(field, text, f"{field.name} is yes or no, not {text!r}", ("yes", "no"))
+        return _FLAGS[word.lower()]
+    if field.form == "choice":
+        wanted = word.lower().replace(" ", "-").replace("_", "-")
+        by_name = {choice.lower(): choice for choice in field.choices}
+        near = [choice for choice in by_name if wanted and choice.startswith(wanted)]
+        if wanted in by_name or len(near) == 1:
+            return by_name.get(wanted) or by_name[near[0]]
+        names = ", ".join(field.choices)
+        hint = did_you_mean(wanted, by_name, otherwise=f"it is one of {names}")
+        refuse(field, text, f"{field.name} has no choice {text!r}; {hint}", field.choices)
+    if len(text) > _LONGEST_TEXT or any(ord(letter) < 32 for letter in text):
+        why = f"{field.name} is a text of at most {_LONGEST_TEXT} printable characters"
+        refuse(field, text[:40], why)
+    if not word:
+        refuse(field, text, f"{field.name} is empty")
+    return word
+
+
+def _read_record(field: Input, text: str, notes: list[str]) -> Any:
+    values: dict[str, Any] = {}
+    for item in _FIELD.split(text.strip()):
+        name, equals, typed = item.partition("=")
+        wanted = name.strip().lower().replace("-", "_")
+        named = [one for one in field.fields if one.name == wanted] or [
+            one for one in field.fields if wanted and one.name.startswith(wanted)
+        ]
+        names = [one.name for one in field.fields]
+        if not equals or len(named) != 1:
+            hint = did_you_mean(wanted, names, otherwise=f"it takes {', '.join(names)}")
+            refuse(field, item, f"{field.name}: {item!r} is no 'name=value' of it; {hint}", names)
+        if named[0].name in values:
+            refuse(field, item, f"{field.name}: {named[0].name} was given twice")
+        values[named[0].name] = read_value(named[0], typed.strip(), notes)
+    for one in field.fields:
+        if one.required and one.name not in values:
+            refuse(field, text, f"{field.name} needs {one.name}{what_is_wanted(one)}")
+    if field.record is None:
+        raise TypeError(f"the record {field.name} has no type")
+    return field.record(**values)
+
+
+def display(field: Input, value: Any) -> str:
+    """Write an input's value as a person reads it."""
+    if value is None:
+        return ""
+    if field.many and isinstance(value, tuple):
+        return "; ".join(display_one(field, one) for one in value)
+    return display_one(field, value)
+
+
+def display_one(field: Input, value: Any) -> str:
+    """Write one value of an input; of one that takes several, one of them."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, float)):
+        return show(value, field.kind)
+    if isinstance(value, Span):
+        return f"{show(value.low, field.kind)} .. {show(value.high, field.kind)}"
+    if isinstance(value, Measured):
+        return show(value.value, value.kind, digits=6)
+    if isinstance(value, Tolerance):
+        return str(value)
+    if field.form == "record":
+        shown = ((one, getattr(value, one.name)) for one in field.fields)
+        return " ".join(f"{one.name}={display(one, got)}" for one, got in shown if got is not None)
+    return str(value)
+
+
+def what_is_wanted(field: Input) -> str:
+    """Say what an input wants, to stand behind its name: `: the load current [A]`."""
+    if field.form == "choice":
+        return f": one of {', '.join(field.choices)}"
+    what = field.help or (field.kind.word if field.form in ("quantity", "range") else "")
+    unit = field.kind.shown if field.form in ("quantity", "range") else ""
+    return (f": {what}" if what else "") + (f" [{unit}]" if unit else "")
+
+
+def _check_limits(field: Input, value: float, text: str) -> None:
+    if math.isfinite(value) and field.limits.hold(value):
+        return
+    why = f"{field.name} of {text} is outside what is valid: {describe_limits(field)}"
+    refuse(field, text, why)
+
+
+def describe_limits(field: Input) -> str:
+    """Write an input's valid range in words; empty where any value is valid."""
+    limits: Limits = field.limits
+    parts = []
+    if limits.low > float("-inf"):
+        begin = "above" if limits.low_open else "from"
+        parts.append(f"{begin} {show(limits.low, field.kind)}")
+    if limits.high < float("inf"):
+        parts.append(f"up to {show(limits.high, field.kind)}")
+    return " ".join(parts)
+
+
+def refuse(field: Input, text: str, why: str, choices: Iterable[str] = ()) -> NoReturn:
+    """Raise the error that names an input, what was read and what would be right."""
+    raise CalculationError(why, input=field.name, read=text, choices=list(choices))
