@@ -23,9 +23,9 @@ def find_calculator(library: Library, name: str) -> Calculator:
     owner = _owners(library).get(name)
     if owner is not None:
         one = [candidate for candidate in candidates(library.plugins) if candidate.name == owner]
-        found = Registry(one).calculators().get(name)
-        if found is not None:
-            return found
+        registry = Registry(one)
+        if name in registry.calculators():
+            return registry.calculator(name)
     found = library.registry.calculator(name)
     _remember(library)
     return found

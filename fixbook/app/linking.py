@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from fixbook.core.bench import Bench
 from fixbook.core.links import Link, LinkTarget
 from fixbook.core.plugins import LinkScheme
 from fixbook.errors import FixbookError, PluginError
+from fixbook.hooks.loader import line_of
 from fixbook.hooks.registry import Registry
 
 HOOK = "fixbook_link_schemes"
@@ -15,11 +18,13 @@ def resolve(
     registry: Registry, plugin: str, scheme: LinkScheme, bench: Bench, link: Link
 ) -> LinkTarget:
     """Give what a link points at; FixbookError where it points at nothing, or the plugin fails."""
-    for found in registry.attempt(plugin, HOOK, lambda: _answer(scheme, bench, link)):
+    place = line_of(scheme.resolve)
+    work = partial(_answer, scheme, bench, link)
+    for found in registry.attempt(plugin, HOOK, work, place=place):
         if isinstance(found, FixbookError):
             raise found
         return found
-    raise PluginError(plugin, f"it could not open {link.scheme}: links", hook=HOOK)
+    raise PluginError(plugin, f"it could not open {link.scheme}: links", hook=HOOK, where=place)
 
 
 def _answer(scheme: LinkScheme, bench: Bench, link: Link) -> LinkTarget | FixbookError:

@@ -13,6 +13,7 @@ from fixbook.core.links import ENTRY_SCHEMES, links_in, read_link
 from fixbook.core.plugins import Finding, ProofRule
 from fixbook.core.problems import Problem, did_you_mean
 from fixbook.errors import BookError
+from fixbook.hooks.loader import line_of
 from fixbook.store.folder import VOCABULARY
 
 
@@ -171,8 +172,9 @@ def _rules(
 ) -> list[Problem]:
     problems = []
     for plugin, rule in rules:
-        findings = partial(_findings, rule, bench, filed)
-        for found in library.registry.attempt(plugin, "fixbook_proof_rules", findings):
+        work = partial(_findings, rule, bench, filed)
+        place = line_of(rule.check)
+        for found in library.registry.attempt(plugin, "fixbook_proof_rules", work, place=place):
             problems += [_problem(filed, rule, finding) for finding in found]
     return problems
 

@@ -58,33 +58,43 @@ class Result:
 def assign(calculator: Calculator, words: Iterable[str]) -> dict[str, list[str]]:
     """Give each input the texts typed for it, from `name=value` and positional words.
 
+    An input that takes several takes every word after the first as well, and so does a text
+    that is the last input: `network 1k 2k2 4k7`, `colour-bands brown black red gold`.
     CalculationError for an unknown name, too many words, or an input given twice that takes one.
     """
     given: dict[str, list[str]] = {}
-    positions = iter(calculator.inputs)
+    taking: Input | None = None
     for word in words:
         name, equals, text = word.partition("=")
         if equals and re.fullmatch(r"\s*[A-Za-z][\w-]*\s*", name):
-            field = calculator.input(name)
-        else:
-            text = word
-            free = next((one for one in positions if one.name not in given), None)
-            if free is None:
+            field, taking = calculator.input(name), None
+            if field.name in given and not field.many:
                 raise CalculationError(
-                    f"{calculator.name} has no input left for {word!r}",
-                    read=word,
-                    hint="write name=value",
-                    choices=[one.name for one in calculator.inputs],
+                    f"{field.name} was given twice: {given[field.name][0]!r} and {text!r}",
+                    input=field.name,
+                    read=text,
                 )
-            field = free
-        if field.name in given and not field.many:
-            raise CalculationError(
-                f"{field.name} was given twice: {given[field.name][0]!r} and {text!r}",
-                input=field.name,
-                read=text,
-            )
-        given.setdefault(field.name, []).append(text)
+            given.setdefault(field.name, []).append(text)
+        elif taking is not None and not taking.many:
+            given[taking.name][0] += f" {word}"
+        else:
+            field = taking or _next_free(calculator, given, word)
+            given.setdefault(field.name, []).append(word)
+            last = field.form == "text" and field is calculator.inputs[-1]
+            taking = field if field.many or last else None
     return given
+
+
+def _next_free(calculator: Calculator, given: Mapping[str, object], word: str) -> Input:
+    for field in calculator.inputs:
+        if field.name not in given:
+            return field
+    raise CalculationError(
+        f"{calculator.name} has no input left for {word!r}",
+        read=word,
+        hint="write name=value",
+        choices=[one.name for one in calculator.inputs],
+    )
 
 
 def missing(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> list[Input]:

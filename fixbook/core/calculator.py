@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 from fixbook.core.answer import Answer, Source
@@ -21,7 +22,7 @@ F = TypeVar("F", bound=Callable[..., Answer])
 _CALCULATOR = "__fixbook_calculator__"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Calculator:
     """A named computation with typed inputs, an answer, sources and cautions."""
 
@@ -30,7 +31,6 @@ class Calculator:
     """What it answers at the bench: the first line of the docstring."""
     help: str
     """The rest of the docstring."""
-    inputs: tuple[Input, ...]
     function: Callable[..., Answer]
     formula: str = ""
     sources: tuple[Source, ...] = ()
@@ -40,6 +40,12 @@ class Calculator:
     fits: Fits | None = None
     module: str = ""
     """The module that defines it."""
+
+    @cached_property
+    def inputs(self) -> tuple[Input, ...]:
+        """The form, read from the signature when it is first needed: a millisecond each, which
+        a sheet that only offers calculators never pays. TypeError for a wrong annotation."""
+        return inputs_of(self.function)
 
     def input(self, name: str) -> Input:
         """Give an input by its name or any unique beginning of it; CalculationError otherwise."""
@@ -73,8 +79,7 @@ def calculator(
     Inputs come from the annotated parameters, the question from the docstring's first line.
     `formula` is in plain characters; `sources` say what the result rests on; `cautions` are
     sentences that are always shown; `gives` names the answers; `fits` says which target or
-    part of a write-up it can be filled in from. TypeError where the function has no docstring
-    or an input cannot be asked for.
+    part of a write-up it can be filled in from. TypeError where the function has no docstring.
 
         @calculator("ohms-of", formula="R = V/I", gives={"resistance": "V over I"})
         def ohms_of(voltage: Volts, current: Amps) -> Answer:
@@ -91,7 +96,6 @@ def calculator(
             name=name,
             question=question.strip(),
             help=help_.strip(),
-            inputs=inputs_of(function),
             function=function,
             formula=formula,
             sources=tuple(sources),

@@ -166,7 +166,15 @@ class Registry:
                 read=name,
                 choices=close_matches(name, found),
             )
-        return found[name]
+        one = found[name]
+        try:
+            one.inputs  # noqa: B018  # a wrong annotation shows when the form is first read
+        except TypeError as error:
+            where = line_of(one.function)
+            wrong = PluginError(self.owner(name), f"{name}: {error}", where=where)
+            self.switch_off(self.owner(name), wrong)
+            raise wrong from error
+        return one
 
     def _clash(self, plugin: str, one: Calculator) -> None:
         if not self.is_on(plugin):

@@ -21,7 +21,7 @@ Chunk = str | Slots
 
 TOKEN = re.compile(
     rf"(?:(?<![^\W_])-|(?<!\S)[+])?\d+(?:[.,]\d+)*\s?{UNIT}(?![^\W_]|[-/._][^\W_])"
-    r"|(?:[^\W_]+(?:[-/._'+&]{1,2}[^\W_]+)*)",
+    r"|(?:[^\W_]+(?:[-/._'+&]{1,3}[^\W_]+)*)",
     re.IGNORECASE,
 )
 """One token of folded text. The text is cut at blanks first, since almost every chunk has been met
@@ -168,8 +168,7 @@ class Analyser:
         ends = range(count + 1) if count <= MOST_PIECES else (count,)
         cased = PIECE.findall(token)
         return tuple(
-            (*self._part(cased[start]), *self._runs(pieces, start, ends))
-            for start in range(count)
+            (*self._part(cased[start]), *self._runs(pieces, start, ends)) for start in range(count)
         )
 
     def _part(self, token: str) -> tuple[str, ...]:

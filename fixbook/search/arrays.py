@@ -48,7 +48,7 @@ class ArrayRanker:
 
     def __init__(self, snapshot: Snapshot) -> None:
         self._snapshot = snapshot
-        counts = [segment.note.count for segment in snapshot.segments]
+        counts = [segment.note.documents for segment in snapshot.segments]
         self._bases = np.concatenate(([0], np.cumsum(counts, dtype=np.int64)))
         self._kept: dict[tuple[tuple[str, ...], ...], tuple[Array, Array]] = {}
         self._size = 0
@@ -166,9 +166,9 @@ class ArrayRanker:
             found = found[reached >= least]
         if len(found) > 4 * limit:
             chosen = found[np.lexsort((self._order[found], -scores[found]))][:limit]
-            return [self._ranked(scores, n) for n in chosen]
+            return [self._ranked(scores, int(n)) for n in chosen]
         segments = self._snapshot.segments
-        ranked = [self._ranked(scores, n) for n in found]
+        ranked = [self._ranked(scores, int(n)) for n in found]
         ranked.sort(key=lambda r: (-r.score, segments[r.segment].columns.keys[r.number]))
         return ranked[:limit]
 

@@ -11,7 +11,7 @@ import json
 import struct
 from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fixbook.search.pages import IndexDamagedError
 
@@ -48,7 +48,7 @@ class Columns(NamedTuple):
     """Source of each document."""
 
     @property
-    def count(self) -> int:
+    def documents(self) -> int:
         """Give the number of documents, deleted ones included."""
         return len(self.lengths)
 
@@ -61,14 +61,18 @@ def pack_columns(columns: Columns) -> bytes:
     }
     head = json.dumps(
         {
-            "count": columns.count,
+            "count": columns.documents,
             "facets": facets,
             "parts": columns.parts,
             "keys": columns.keys,
             "sources": columns.sources,
         }
     ).encode()
-    arrays = [columns.lengths, columns.offsets, *(v.docs for v in columns.facets.values())]
+    arrays: list[array[Any]] = [
+        columns.lengths,
+        columns.offsets,
+        *(v.docs for v in columns.facets.values()),
+    ]
     return b"".join([_HEAD.pack(len(head)), head, *(a.tobytes() for a in arrays)])
 
 

@@ -123,9 +123,7 @@ class Expansion:
         counted: dict[str, int] = {}
         for segment in self._snapshot.segments:
             words = segment.sorted_words
-            following = takewhile(
-                lambda w: w.startswith(text), words[bisect_left(words, text) :]
-            )
+            following = takewhile(lambda w: w.startswith(text), words[bisect_left(words, text) :])
             for found in following:
                 counted[found] = counted.get(found, 0) + segment.words[found]
         best = nlargest(MOST_BEGINNINGS, counted, key=lambda w: (counted[w], w))

@@ -22,12 +22,12 @@ def filter_mask(columns: Columns, filters: Iterable[Filter], live: bytearray) ->
 
 
 def _passing(columns: Columns, wanted: Filter) -> bytearray:
-    passes = bytearray(columns.count)
+    passes = bytearray(columns.documents)
     values = columns.facets.get(wanted.field)
     if values is None:
-        return bytearray(b"\1") * columns.count if NO_VALUE in wanted.any_of else passes
+        return bytearray(b"\1") * columns.documents if NO_VALUE in wanted.any_of else passes
     if NO_VALUE in wanted.any_of:
-        passes = bytearray(b"\1") * columns.count
+        passes = bytearray(b"\1") * columns.documents
         for number in values.docs:
             passes[number] = 0
     for value in wanted.any_of.intersection(values.names):

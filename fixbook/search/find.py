@@ -26,9 +26,7 @@ class Ranker(Protocol):
         ...
 
 
-def find(
-    snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Analyser
-) -> Findings:
+def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Analyser) -> Findings:
     """Answer a request; raises IndexDamagedError and nothing else, whatever is asked."""
     query = read_query(request.words, analyser)
     expansion = Expansion(snapshot, analyser)

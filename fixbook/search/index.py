@@ -236,8 +236,10 @@ class Index:
 
     def _make_ranker(self, snapshot: Snapshot) -> Ranker:
         if self._fast:
-            from fixbook.search.arrays import ArrayRanker
-
+            try:
+                from fixbook.search.arrays import ArrayRanker
+            except ImportError:  # numpy is not installed: the same answers, only later
+                return PlainRanker(snapshot)
             return ArrayRanker(snapshot)
         return PlainRanker(snapshot)
 
@@ -261,4 +263,3 @@ def _pairs(
     changed: Mapping[str, Sequence[Document]] | Iterable[tuple[str, Sequence[Document]]],
 ) -> Iterator[tuple[str, Sequence[Document]]]:
     yield from changed.items() if isinstance(changed, Mapping) else changed
-

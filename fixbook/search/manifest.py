@@ -30,8 +30,8 @@ class SegmentNote(NamedTuple):
     """One segment as the manifest knows it."""
 
     name: str
-    count: int
-    """Documents, deleted ones included."""
+    documents: int
+    """How many, deleted ones included."""
     length: float
     """Sum of the weighted lengths of all of them."""
     deleted: tuple[int, ...]
@@ -96,7 +96,7 @@ def write_manifest(folder: Path, manifest: Manifest) -> None:
     os.replace(new, folder / NAME)
 
 
-def note_segment(folder: Path, name: str, count: int, length: float) -> SegmentNote:
+def note_segment(folder: Path, name: str, documents: int, length: float) -> SegmentNote:
     """Make a new segment's files private, write their checksums and give its note."""
     files = {}
     sums = array("I")
@@ -106,7 +106,7 @@ def note_segment(folder: Path, name: str, count: int, length: float) -> SegmentN
         sums.extend(page_sums(path))
     data = sums.tobytes()
     put(folder / f"{name}.sums", data)
-    return SegmentNote(name, count, length, (), files, crc32(data))
+    return SegmentNote(name, documents, length, (), files, crc32(data))
 
 
 def put(path: Path, data: bytes) -> tuple[int, int]:

@@ -1,8 +1,8 @@
 """Read a query. Nothing that is typed is an error.
 
-    "a phrase"     documents without these words in this order are left out
-    -word -"…"     documents with it are left out; a minus before a digit belongs to the value
-    anything else  plain words, whatever signs stand between them
+"a phrase"     documents without these words in this order are left out
+-word -"…"     documents with it are left out; a minus before a digit belongs to the value
+anything else  plain words, whatever signs stand between them
 """
 
 from __future__ import annotations

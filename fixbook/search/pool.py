@@ -37,7 +37,7 @@ class SegmentFiles(NamedTuple):
 
     name: str
     """Beginning of the names of all its files."""
-    count: int
+    documents: int
     """How many documents it has."""
     length: float
     """Sum of the weighted lengths."""
@@ -97,7 +97,7 @@ class Pool:
             marks = [folded.original(m.start()) for m in _STRETCH.finditer(folded.text)]
             samples[name] = list(zip(slots, marks, strict=False))
         if start > _LAST_SLOT:
-            places = _clipped(places)
+            return _clipped(places), samples, length
         return places, samples, length
 
     def _part(self, name: str) -> int:

@@ -13,9 +13,9 @@ the count first and the compression fourth, a pickled tuple of id steps, weights
 values are text where Whoosh has bytes: a pickle of bytes in its protocol is a call for each.
 """
 
+# mypy: disallow-untyped-calls=False
 from __future__ import annotations
 
-import _md5
 import io
 import struct
 import zlib
@@ -25,6 +25,11 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from fixbook.search.pages import CheckedFile, IndexDamagedError
+
+try:  # hashlib loads OpenSSL, which takes as long as the whole look-up
+    from _md5 import md5  # type: ignore[import-not-found]
+except ImportError:
+    from hashlib import md5
 
 FIELD = "text"
 BLOCK = 512
@@ -49,7 +54,7 @@ class _PlainUnpickler(Unpickler):
 class Place(NamedTuple):
     """Where a term's postings are."""
 
-    count: int
+    having: int
     """How many documents have the term, deleted ones included."""
     start: int
     length: int
@@ -89,7 +94,7 @@ class Terms:
     def find(self, term: str) -> Place | None:
         """Say where a term's postings are; None where no document has it."""
         key = self._number + term.encode("utf-8", "surrogatepass")
-        digest = int.from_bytes(_md5.md5(key, usedforsecurity=False).digest()[-4:], "big")
+        digest = int.from_bytes(md5(key, usedforsecurity=False).digest()[-4:], "big")
         start, slots = self._tables[digest & 255]
         file = self._file
         for step in range(slots):

@@ -82,7 +82,7 @@ class PlainRanker:
             scores = self._scores(segment, found[at], worth, mask)
             if not wanted:
                 scores = dict.fromkeys((n for n, passes in enumerate(mask) if passes), 0.0)
-            result = bytearray(segment.columns.count)
+            result = bytearray(segment.columns.documents)
             for number in scores:
                 result[number] = 1
             total += len(scores)

@@ -3,6 +3,7 @@
 What results is a Whoosh index like any other: `whoosh.index.open_dir` opens it.
 """
 
+# mypy: disallow-untyped-calls=False
 from __future__ import annotations
 
 from array import array
@@ -11,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from whoosh import fields, formats
-from whoosh.analysis import SpaceSeparatedTokenizer
+from whoosh.analysis.tokenizers import SpaceSeparatedTokenizer
 from whoosh.codec.whoosh3 import W3Codec, W3Segment
 from whoosh.filedb.filestore import FileStorage
 from whoosh.index import TOC
@@ -21,7 +22,7 @@ from fixbook.search.postings import BLOCK, FIELD, write_terms
 INDEX_NAME = "fixbook"
 
 
-class Places(formats.Format):  # type: ignore[misc]
+class Places(formats.Format):
     """Values of postings: one character a place, the part in its lowest four bits."""
 
     def decode_positions(self, value: str) -> list[int]:
@@ -35,7 +36,8 @@ class Places(formats.Format):  # type: ignore[misc]
 
 def schema() -> Any:
     """Give the schema: one field of text, searched in terms that are already analysed."""
-    text = fields.FieldType(format=Places(), analyzer=SpaceSeparatedTokenizer(), scorable=True)
+    analyzer: Any = SpaceSeparatedTokenizer()
+    text = fields.FieldType(format=Places(), analyzer=analyzer, scorable=True)
     return fields.Schema(key=fields.STORED(), **{FIELD: text})
 
 
@@ -71,7 +73,7 @@ def write_contents(
     codec = W3Codec(blocklimit=BLOCK, compression=1)
     listed = []
     for name, count, length, deleted in segments:
-        segment = W3Segment(
+        segment: Any = W3Segment(
             codec, INDEX_NAME, count, name.removeprefix(f"{INDEX_NAME}_"), set(deleted) or None
         )
         segment._fieldlengths = {FIELD: round(length)}

@@ -8,6 +8,7 @@ from copy import copy
 from functools import cached_property
 from itertools import accumulate
 from pathlib import Path
+from typing import Any
 from zlib import error as ZlibError
 
 from fixbook.search.columns import Columns, unpack_columns
@@ -62,14 +63,14 @@ class Segment:
     def columns(self) -> Columns:
         """The segment's arrays."""
         columns = unpack_columns(self._whole(".columns"), self.note.name)
-        if columns.count != self.note.count:
+        if columns.documents != self.note.documents:
             raise IndexDamagedError(f"{self.note.name} counts differently")
         return columns
 
     @cached_property
     def live(self) -> bytearray:
         """One for each document that is not deleted."""
-        mask = bytearray(b"\1") * self.note.count
+        mask = bytearray(b"\1") * self.note.documents
         for number in self.note.deleted:
             mask[number] = 0
         return mask
@@ -142,7 +143,7 @@ class Snapshot:
         self.manifest = manifest
         self._folder = folder
         known = {segment.note.name: segment for segment in before.segments} if before else {}
-        self.segments = [
+        self.segments: list[Segment] = [
             known[note.name].with_note(note) if note.name in known else Segment(folder, note)
             for note in manifest.segments
         ]
@@ -168,10 +169,10 @@ class Snapshot:
     @cached_property
     def average_length(self) -> float:
         """Average weighted length, of deleted documents too: they are few, and soon gone."""
-        count = sum(s.note.count for s in self.segments)
+        count = sum(s.note.documents for s in self.segments)
         return sum(s.note.length for s in self.segments) / count if count else 1.0
 
-    def _json(self, kind: str) -> dict[str, list[list[object]]]:
+    def _json(self, kind: str) -> dict[str, Any]:
         for name, (size, checksum) in self.manifest.files.items():
             if name.startswith(kind):
                 value = json.loads(read_checked(self._folder / name, size, checksum))

@@ -33,7 +33,7 @@ def compile_words(words: Words) -> Links:
         for other in others:
             link(phrase, other)
     links: Links = {}
-    for (first, *rest), others in finds.items():
-        found = [[list(right), written] for right, written in others.items()]
-        links.setdefault(first, []).append([rest, found])
+    for (first, *rest), found in finds.items():
+        alternatives = [[list(right), written] for right, written in found.items()]
+        links.setdefault(first, []).append([rest, alternatives])
     return links

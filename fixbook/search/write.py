@@ -117,7 +117,7 @@ class _Writing:
             if self._gone:
                 sources = segment.columns.sources
                 deleted |= {n for n, source in enumerate(sources) if source in self._gone}
-            if len(deleted) < segment.note.count:
+            if len(deleted) < segment.note.documents:
                 kept.append((segment, segment.note._replace(deleted=tuple(sorted(deleted)))))
         return kept
 
@@ -125,13 +125,13 @@ class _Writing:
         """Write small segments, and half empty ones, together into new ones."""
         merged: list[tuple[Segment, SegmentNote]] = []
         for below in _TIERS:
-            small = [pair for pair in kept if pair[1].count < below]
+            small = [pair for pair in kept if pair[1].documents < below]
             if len(small) >= _MOST_IN_TIER:
                 merged = small
         merged += [
             pair
             for pair in kept
-            if len(pair[1].deleted) > _MOST_DELETED * pair[1].count and pair not in merged
+            if len(pair[1].deleted) > _MOST_DELETED * pair[1].documents and pair not in merged
         ]
         if not merged:
             return [note for _, note in kept]
@@ -146,7 +146,9 @@ class _Writing:
         generation = self._old.manifest.generation + 1 if self._old else 1
         sources, synonyms = f"sources-{generation}.json", f"synonyms-{generation}.json"
         contents = write_contents(
-            folder, generation, [(n.name, n.count, n.length, dict.fromkeys(n.deleted)) for n in notes]
+            folder,
+            generation,
+            [(n.name, n.documents, n.length, dict.fromkeys(n.deleted)) for n in notes],
         )
         files = {
             sources: put(folder / sources, json.dumps(self._sources).encode()),
@@ -161,6 +163,6 @@ class _Writing:
 def _documents(pairs: Iterable[tuple[Segment, SegmentNote]]) -> Iterator[Document]:
     for segment, note in pairs:
         deleted = set(note.deleted)
-        for number in range(note.count):
+        for number in range(note.documents):
             if number not in deleted:
                 yield segment.record(number).document

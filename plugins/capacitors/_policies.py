@@ -88,7 +88,7 @@ def _flat(fraction: float, evidence: Evidence, top: float = ANY_TEMPERATURE) -> 
 
 _TANTALUM = "a tantalum maker's answer on derating"
 _POLYMER = "a maker's answer on derating polymer capacitors"
-_AGENCY = "NASA EEE-INST-002, section C1"
+_AGENCY = "NASA EEE-INST-002, capacitor derating"
 _FULL = "no more than the rated voltage, direct plus ripple peak"
 
 POLICIES: dict[tuple[str, str], Policy] = {

@@ -58,7 +58,7 @@ _MM2 = 1e-6
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     if not isinstance(where, Part):
         return None
-    is_wire = set(re.findall(r"[a-z]+", where.is_.lower())) & {"wire", "wires", "cable", "lead"}
+    is_wire = set(re.findall(r"[a-z-]+", where.is_.lower())) & {"wire", "wires", "cable", "lead"}
     area = only(where.value, SQUARE_MM, _AREA) if is_wire else None
     return {"area": area} if area else None
 

@@ -40,6 +40,7 @@ _BALANCE = (
 _LEAST, _MOST = 1e-15, 1e12
 _SPAN = 1000.0
 """Values from a thousandth of the target to a thousand times it are tried."""
+_EDGE = 1 - 1e-9
 _KINDS = {"R": OHMS, "C": FARADS, "L": HENRIES}
 
 Topology = Literal["any", "series", "parallel"]
@@ -226,7 +227,7 @@ def _pool(target: Measured, what: str, series: str, stock: tuple[Measured, ...])
     if not _LEAST <= target.value <= _MOST:
         raise unusable("target", target, "from 1e-15 to 1e12")
     if not stock:
-        return values(series, target.value / _SPAN, target.value * _SPAN)
+        return values(series, target.value / _SPAN * _EDGE, target.value * _SPAN / _EDGE)
     for one in stock:
         if one.kind.unit not in ("", _KINDS[what].unit) or not _LEAST <= one.value <= _MOST:
             raise unusable("stock", one, f"a value in {_KINDS[what].unit}, from 1e-15 to 1e12")

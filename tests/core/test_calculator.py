@@ -244,7 +244,7 @@ def test_calculators_of_a_module_come_in_order_and_once() -> None:
 
 def test_a_calculator_is_made_without_a_decorator_too() -> None:
     """The value type has plain defaults of its own."""
-    made = Calculator("plain", "What?", "", (), drop_over)
+    made = Calculator("plain", "What?", "", drop_over)
     assert (made.formula, made.sources, made.cautions, made.gives) == ("", (), (), None)
 
 

@@ -46,7 +46,7 @@ BROKEN = {
 @pytest.fixture
 def healthy(fake_plugin):
     """Give a plugin that nothing is wrong with."""
-    return fake_plugin("healthy", fixbook_calculators=lambda: [])
+    return fake_plugin("healthy", fixbook_calculators=lambda: [])  # noqa: PIE807
 
 
 @pytest.mark.parametrize(("text", "why", "line"), BROKEN.values(), ids=BROKEN)

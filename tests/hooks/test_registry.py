@@ -92,7 +92,9 @@ def test_a_plugin_that_raised_is_off_for_the_run(hook, fake_plugin):
     assert (registry.names(), len(registry.errors)) == ([], 1)
 
 
-@pytest.mark.parametrize(("hook", "name"), [(one, name) for one in HOOKS for name in arguments(one)])
+@pytest.mark.parametrize(
+    ("hook", "name"), [(one, name) for one in HOOKS for name in arguments(one)]
+)
 def test_a_hook_gets_only_the_arguments_it_asks_for(hook, name, fake_plugin):
     """Every hook and argument: one that is named arrives though the others are left out."""
     got = []
@@ -138,7 +140,9 @@ def test_the_hooks_of_this_file_are_all_there_are():
     assert {*LISTS, *SINGLE, "fixbook_renamed"} == set(HOOKS)
 
 
-@pytest.mark.parametrize("error", [CalculationError, UnknownEntryError], ids=lambda one: one.__name__)
+@pytest.mark.parametrize(
+    "error", [CalculationError, UnknownEntryError], ids=lambda one: one.__name__
+)
 def test_what_the_bench_refused_is_the_plugins_own_fault(error, fake_plugin):
     """A plugin that asks the bench for something wrong is off; the command goes on."""
 

@@ -40,10 +40,10 @@ def measured(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, float]:
     measures = pytest.importorskip("ir_measures")
     data = outside("vaswani")
     abstracts = re.findall(
-        r"<DOCNO>(\d+)</DOCNO>\n(.*?)</DOC>", (data / "doc-text.trec").read_text("ascii"), re.S
+        r"<DOCNO>(\d+)</DOCNO>\n(.*?)</DOC>", (data / "doc-text.trec").read_text("ascii"), re.DOTALL
     )
     questions = re.findall(
-        r"<num>(\d+)</num><title>\n(.*?)\n</title>", (data / "query-text.trec").read_text(), re.S
+        r"<num>(\d+)</num><title>\n(.*?)\n</title>", (data / "query-text.trec").read_text(), re.DOTALL
     )
     assert (len(abstracts), len(questions)) == (11_429, 93)
     index = Index(tmp_path_factory.mktemp("vaswani") / "index", "1", fast=False)

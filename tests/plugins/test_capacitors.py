@@ -341,7 +341,8 @@ def test_leakage_cautions_stand_without_a_reading():
         ("voltage", "", "capacitance=100uF rated_voltage=16V", "role=reservoir", "cannot tell"),
         ("voltage", "", "capacitance=100uF rated_voltage=16V", "role=coupling rail=9V", "marginal"),
         ("voltage", "", "capacitance=100uF rated_voltage=16V", "role=coupling rail=13V", "fail"),
-        ("temperature", "temperature_rating=105C", "temperature_rating=85C", "role=coupling", "fail"),
+        ("temperature", "temperature_rating=105C", "temperature_rating=85C",
+         "role=coupling", "fail"),
         (
             "temperature",
             "temperature_rating=105C",
@@ -357,7 +358,8 @@ def test_leakage_cautions_stand_without_a_reading():
         ("ripple current", "ripple=1A", "ripple=1A", "role=reservoir", "pass"),
         ("ripple current", "ripple=1A", "ripple=0.8A", "role=reservoir", "marginal"),
         ("ripple current", "ripple=1A", "ripple=0.79A", "role=reservoir", "fail"),
-        ("ripple current", "ripple=1A", "ripple=0.5A", "role=reservoir measured_ripple=0.4A", "pass"),
+        ("ripple current", "ripple=1A", "ripple=0.5A",
+         "role=reservoir measured_ripple=0.4A", "pass"),
         ("size", "diameter=10mm height=20mm", "diameter=10mm height=16mm", "role=timing", "pass"),
         ("size", "diameter=10mm", "diameter=12.5mm", "role=timing", "cannot tell"),
         ("size", "", "diameter=10mm height=20mm", "role=timing free_height=21mm", "marginal"),
@@ -380,7 +382,8 @@ def test_leakage_cautions_stand_without_a_reading():
         ("ESR too low", "esr=1", "esr=0.3", "role=regulator-output", "pass"),
         ("ESR too low", "", "esr=0.1", "role=regulator-output esr_window=0.2..10ohm", "fail"),
         ("ESR too low", "", "esr=0.3", "role=regulator-output esr_window=0.2..10ohm", "pass"),
-        ("tantalum", "", "family=tantalum-mno2", "role=reservoir rail=12V rail_tolerance=0", "pass"),
+        ("tantalum", "", "family=tantalum-mno2",
+         "role=reservoir rail=12V rail_tolerance=0", "pass"),
         ("tantalum", "", "family=tantalum-mno2", "role=reservoir rail=12V", "fail")
     ],
 )  # fmt: skip

@@ -354,14 +354,6 @@ def test_rms_of_a_triangle_agrees_with_scipy():
     assert answer["current_rms"] == pytest.approx(rms, rel=1e-6)
 
 
-def test_power_carries_the_uncertainty_of_current_and_esr():
-    """Power is current squared times ESR, as an error propagation package works it out."""
-    uncertainties = pytest.importorskip("uncertainties")
-    current, esr = uncertainties.ufloat(0.5, 0.01), uncertainties.ufloat(0.2, 0.01)
-    answer = direct("ripple-heating", esr=0.2, current_rms=0.5)
-    assert answer["power"] == pytest.approx((current**2 * esr).nominal_value)
-
-
 def test_hot_part_is_warned_about():
     """A rise above 10 K draws a note, one below draws none."""
     can = {"esr": "0.2 ohm", "diameter": "1 cm", "length": "2 cm"}

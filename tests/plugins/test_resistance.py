@@ -288,7 +288,7 @@ def test_the_best_pairs_are_those_of_trying_all(
         value * 10.0**power
         for power in range(-3, 9)
         for value in decade_of(series)
-        if low * (1 + 1e-9) <= value * 10.0**power <= high * (1 - 1e-9)
+        if low * (1 - 1e-9) <= value * 10.0**power <= high * (1 + 1e-9)
     ]
     made = [
         result
@@ -308,7 +308,7 @@ def decade_of(series: str) -> tuple[float, ...]:
 
 def test_capacitors_add_in_parallel() -> None:
     """For capacitors series and parallel change places, with a caution about sharing voltage."""
-    result = ask("value-pair", target="1 uF", series="E6", topology="series")
+    result = ask("value-pair", target="1.1 uF", series="E6", topology="series")
     rows = result.answer["pairs"]
     assert isinstance(rows, list)
     assert (rows[0]["first"], rows[0]["second"]) == (2.2e-6, 2.2e-6)

@@ -94,7 +94,13 @@ def test_compounds_meet_joined_and_hyphenated() -> None:
 
 @pytest.mark.parametrize(
     ("written", "plain"),
-    [("réglage", "reglage"), ("ﬁlm", "film"), ("１２", "12"), ("ＤＣ", "dc"), ("Übertrager", "ubertrager")],
+    [
+        ("réglage", "reglage"),
+        ("ﬁlm", "film"),
+        ("１２", "12"),
+        ("ＤＣ", "dc"),
+        ("Übertrager", "ubertrager"),
+    ],
 )
 def test_look_alikes_and_accents_are_folded(written: str, plain: str) -> None:
     """Accents, ligatures and wide letters are found as plain ones."""

@@ -52,7 +52,10 @@ def test_every_write_up_is_found_by_every_word_of_its_title(
 @settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
-@given(words=st.text() | st.lists(st.sampled_from('hum "not "-on" AND ( ) -15V a/c * \0 : 33u'.split())).map(" ".join))
+@given(
+    words=st.text()
+    | st.lists(st.sampled_from('hum "not "-on" AND ( ) -15V a/c * \0 : 33u'.split())).map(" ".join)
+)
 def test_no_query_is_an_error(index: Index, words: str) -> None:
     """Any text gives findings, finished or while it is being typed."""
     for typing in (False, True):
@@ -177,9 +180,7 @@ def test_the_folder_and_its_files_are_private(index: Index, folder: Path) -> Non
 
 @pytest.mark.skipif(os.name == "nt", reason="permissions of that kind are POSIX")
 @pytest.mark.parametrize("mode", [0o770, 0o707, 0o777])
-def test_a_folder_that_others_can_write_is_refused(
-    index: Index, folder: Path, mode: int
-) -> None:
+def test_a_folder_that_others_can_write_is_refused(index: Index, folder: Path, mode: int) -> None:
     """What others could have put there is never read."""
     folder.chmod(mode)
     with pytest.raises(IndexFolderError, match="other users"):

@@ -35,9 +35,7 @@ def opened(folder: Path) -> Snapshot:
     return Snapshot(folder, manifest)
 
 
-def test_whoosh_reads_the_same_terms_and_postings(
-    make: Callable[..., Index], folder: Path
-) -> None:
+def test_whoosh_reads_the_same_terms_and_postings(make: Callable[..., Index], folder: Path) -> None:
     """Every term, document, weight and place that Whoosh's reader gives is what ours gives."""
     make(many(1300))
     (segment,) = opened(folder).segments

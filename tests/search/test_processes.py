@@ -45,9 +45,7 @@ def other_writer(folder: Path) -> Iterator[subprocess.Popen[bytes]]:
             process.stdin.close()
 
 
-def test_a_second_writer_leaves_the_index_as_it_is_and_says_so(
-    index: Index, folder: Path
-) -> None:
+def test_a_second_writer_leaves_the_index_as_it_is_and_says_so(index: Index, folder: Path) -> None:
     """It answers from what is there, with a note, and is right again afterwards."""
     with other_writer(folder):
         assert not index.update({}, removed=["hum-reservoir.md"], stamps={}, wait_s=0).done
@@ -90,7 +88,10 @@ def test_the_lock_is_held_once(folder: Path) -> None:
 
 
 def test_other_processes_build_the_same(
-    monkeypatch: pytest.MonkeyPatch, make: Callable[..., Index], book: Sequence[Document], tmp_path: Path
+    monkeypatch: pytest.MonkeyPatch,
+    make: Callable[..., Index],
+    book: Sequence[Document],
+    tmp_path: Path,
 ) -> None:
     """Spread over two processes, the same documents are found with the same scores."""
     request = Request("hum relay fuse rail")

@@ -47,8 +47,6 @@ QUERIES = (
 )
 
 
-
-
 def vocabulary(size: int = 20_000) -> list[str]:
     """Give bench words and made-up ones in order of frequency."""
     rng = random.Random(7)
