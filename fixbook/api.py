@@ -59,6 +59,7 @@ from fixbook.core.plugins import (
     JobSource,
     LinkScheme,
     ProofRule,
+    UnreadableRow,
 )
 from fixbook.core.problems import close_matches, did_you_mean
 from fixbook.core.quantity import (
@@ -78,6 +79,7 @@ from fixbook.core.quantity import (
     KELVIN_PER_WATT,
     KINDS,
     METRES,
+    MICROAMPS,
     MINUTES,
     NUMBER,
     OHMS,
@@ -119,6 +121,7 @@ Farads = Annotated[float, FARADS]
 Henries = Annotated[float, HENRIES]
 Volts = Annotated[float, VOLTS]
 Amps = Annotated[float, AMPS]
+Microamps = Annotated[float, MICROAMPS]
 Watts = Annotated[float, WATTS]
 Hertz = Annotated[float, HERTZ]
 Celsius = Annotated[float, CELSIUS]
@@ -161,6 +164,7 @@ __all__ = [
     "LASER_LIGHT",
     "MEMORY",
     "METRES",
+    "MICROAMPS",
     "MINUTES",
     "NUMBER",
     "OHMS",
@@ -215,6 +219,7 @@ __all__ = [
     "Measured",
     "Meter",
     "Metres",
+    "Microamps",
     "Minutes",
     "Number",
     "OhmSpan",
@@ -245,6 +250,7 @@ __all__ = [
     "Tolerance",
     "Unit",
     "UnknownEntryError",
+    "UnreadableRow",
     "Value",
     "Verdict",
     "Vocabulary",

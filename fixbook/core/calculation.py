@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fixbook.core.answer import ARITHMETIC, Answer, Value
+from fixbook.core.answer import ARITHMETIC, Answer, Table, Value
 from fixbook.core.calculator import Calculator
 from fixbook.core.inputs import Input, Measured, Span
 from fixbook.core.quantity import Tolerance
@@ -120,7 +120,7 @@ def run(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
     filled = tuple(_fill(one, given.get(one.name, ()), notes) for one in calculator.inputs)
     _same_unit(filled)
     try:
-        answer = calculator.function(**{one.input.name: one.value for one in filled})
+        answer = calculator.function(**{one.input.attribute: one.value for one in filled})
     except (ArithmeticError, OverflowError) as error:
         raise CalculationError(
             f"these inputs give {calculator.name} no finite answer",
@@ -174,7 +174,7 @@ def _json_value(field: Input, value: Any) -> object:
     if isinstance(value, Measured):
         return value.value
     if field.form == "record" and value is not None:
-        pairs = ((one, getattr(value, one.name)) for one in field.fields)
+        pairs = ((one, getattr(value, one.attribute)) for one in field.fields)
         return {one.name: _json_value(one, got) for one, got in pairs}
     return value
 
@@ -197,12 +197,15 @@ def _same_unit(filled: Sequence[Filled]) -> None:
 
 def _check_finite(calculator: Calculator, answer: Answer) -> None:
     for one in answer.values:
-        if isinstance(one, Value):
-            numbers = one.value if isinstance(one.value, (list, tuple)) else (one.value,)
-        else:
-            numbers = [cell for row in one.rows for cell in row.values()]
-        if any(isinstance(number, float) and not math.isfinite(number) for number in numbers):
-            raise CalculationError(
-                f"these inputs give {calculator.name} no finite {one.name}",
-                hint="one of them is far outside what a bench meets",
-            )
+        for number in _numbers(one):
+            if isinstance(number, float) and not math.isfinite(number):
+                raise CalculationError(
+                    f"these inputs give {calculator.name} no finite {one.name}",
+                    hint="one of them is far outside what a bench meets",
+                )
+
+
+def _numbers(one: Value | Table) -> Iterable[object]:
+    if isinstance(one, Table):
+        return [cell for row in one.rows for cell in row.values()]
+    return one.value if isinstance(one.value, (list, tuple)) else (one.value,)

@@ -139,6 +139,8 @@ def refuse_bare(text: str, number: Number, kind: Kind) -> None:
         _refuse(f"{text} is no fraction from 0 to 1; {wanted(kind)}", choices)
     if kind.bare is not None:
         return
+    if kind.word != FARADS.word:
+        _refuse(f"{text} has no unit; {wanted(kind)}", [f"{value} {kind.shown}"])
     code = three_digit_code(text)
     choices = [*code, f"{value} pF", f"{value} uF"]
     meaning = f"as a three-digit code it is {code[0]}; " if code else ""

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import dataclasses
 import inspect
+import keyword
 import types
 from collections.abc import Callable
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -83,6 +84,11 @@ class Input:
     """The fields of a record."""
     record: type | None = None
 
+    @property
+    def attribute(self) -> str:
+        """Its name in Python, where a word such as `class` takes a `_`."""
+        return f"{self.name}_" if keyword.iskeyword(self.name) else self.name
+
 
 def inputs_of(function: Callable[..., Any]) -> tuple[Input, ...]:
     """Read a calculator's inputs from its signature; TypeError where an annotation is unclear."""
@@ -100,7 +106,7 @@ def _input(name: str, hint: Any, default: Any) -> Input:
     required = any(default is one for one in empty)
     bare, notes, many = _unwrap(hint)
     found = Input(
-        name=name,
+        name=name.rstrip("_"),
         form="text",
         kind=next((note for note in notes if isinstance(note, Kind)), NUMBER),
         many=many,

@@ -101,14 +101,29 @@ def add_counts(several: Iterable[Counts]) -> Counts:
 
 
 @dataclass(frozen=True, slots=True)
+class UnreadableRow:
+    """A row of a shop's history that cannot be read; the rows after it still can."""
+
+    text: str
+    """What stands there, as far as it can be shown."""
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class JobSource:
     """A way to read a shop's existing history."""
 
     name: str
     endings: tuple[str, ...]
-    """File name endings that it reads, in lower case: `.csv`."""
-    rows: Callable[[str, Mapping[str, str]], Iterable[Mapping[str, str]]]
-    """Gives the rows of a file or address, as texts by column; the mapping holds options."""
+    """File name endings that it reads, in lower case: `.csv`. None: it reads an address."""
+    rows: Callable[[str, Mapping[str, str]], Iterable[Mapping[str, str] | UnreadableRow]]
+    """Gives the rows of a file or address, as texts by column; the mapping holds options.
+
+    An empty row is an empty mapping: it is passed over and counted. FixbookError where nothing
+    can be read at all.
+    """
+    first_row: int = 1
+    """The number of the first row as a person counts: 2 below a row of column names."""
 
 
 @dataclass(frozen=True, slots=True)

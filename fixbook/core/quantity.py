@@ -67,6 +67,9 @@ FARADS = Kind(
 HENRIES = Kind("henries", "H", "inductance", "10 uH", prefixes="pnum", codes="numH")
 VOLTS = Kind("volts", "V", "voltage", "16 V or 6V3", prefixes="numk", codes="Vmk", low=ANY_SIGN)
 AMPS = Kind("amps", "A", "current", "2.5 A or 20 mA", prefixes="fpnumk", codes="Aum", low=ANY_SIGN)
+MICROAMPS = Kind(
+    "microamps", "A", "current", "3 uA", bare="uA", shown="A", prefixes="fpnumk", codes="Aum"
+)
 WATTS = Kind("watts", "W", "power", "0.25 W", prefixes="pnumk", codes="Wm")
 HERTZ = Kind("hertz", "Hz", "frequency", "50 Hz or 100 kHz", prefixes="kMGT", codes="kKM")
 CELSIUS = Kind("celsius", "degC", "temperature", "105 C or 40 degC", low=-273.15)
@@ -102,8 +105,8 @@ ANY = Kind(
 KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
-        OHMS, FARADS, HENRIES, VOLTS, AMPS, WATTS, HERTZ, CELSIUS, KELVIN, SECONDS, MINUTES,
-        HOURS, YEARS, COULOMBS, JOULES, RATIO, PERCENT, COUNT, NUMBER, METRES, CENTIMETRES,
+        OHMS, FARADS, HENRIES, VOLTS, AMPS, MICROAMPS, WATTS, HERTZ, CELSIUS, KELVIN, SECONDS,
+        MINUTES, HOURS, YEARS, COULOMBS, JOULES, RATIO, PERCENT, COUNT, NUMBER, METRES, CENTIMETRES,
         SQUARE_MM, KELVIN_PER_WATT, DECIBELS, NEWTONS, DEGREES, ANY,
     )
 }  # fmt: skip

@@ -28,9 +28,11 @@ def read_value(field: Input, text: str, notes: list[str]) -> Any:
         quantity = read(text, field.kind, name=field.name)
         notes += [f"{field.name}: {note}" for note in quantity.notes]
         _check_limits(field, quantity.value, text)
-        return quantity.value
+        return int(quantity.value) if field.kind.whole else quantity.value
     if field.form == "measured":
         quantity = read(text, field.kind, name=field.name)
+        notes += [f"{field.name}: {note}" for note in quantity.notes]
+        _check_limits(field, quantity.value, text)
         notes += [f"{field.name}: {note}" for note in quantity.notes]
         _check_limits(field, quantity.value, text)
         return Measured(quantity.value, quantity.kind)
@@ -84,11 +86,11 @@ def _read_record(field: Input, text: str, notes: list[str]) -> Any:
         if not equals or len(named) != 1:
             hint = did_you_mean(wanted, names, otherwise=f"it takes {', '.join(names)}")
             refuse(field, item, f"{field.name}: {item!r} is no 'name=value' of it; {hint}", names)
-        if named[0].name in values:
+        if named[0].attribute in values:
             refuse(field, item, f"{field.name}: {named[0].name} was given twice")
-        values[named[0].name] = read_value(named[0], typed.strip(), notes)
+        values[named[0].attribute] = read_value(named[0], typed.strip(), notes)
     for one in field.fields:
-        if one.required and one.name not in values:
+        if one.required and one.attribute not in values:
             refuse(field, text, f"{field.name} needs {one.name}{what_is_wanted(one)}")
     if field.record is None:
         raise TypeError(f"the record {field.name} has no type")
@@ -117,7 +119,7 @@ def display_one(field: Input, value: Any) -> str:
     if isinstance(value, Tolerance):
         return str(value)
     if field.form == "record":
-        shown = ((one, getattr(value, one.name)) for one in field.fields)
+        shown = ((one, getattr(value, one.attribute)) for one in field.fields)
         return " ".join(f"{one.name}={display(one, got)}" for one, got in shown if got is not None)
     return str(value)
 

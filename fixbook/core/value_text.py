@@ -77,12 +77,13 @@ def _parse_bare(text: str, number: Number, kind: Kind) -> Parsed:
     doubts.refuse_bare(text, number, kind)
     if kind == ANY:
         return _make(text, number, "", _NONE, NUMBER, bare=True)
-    unit = find_unit(kind.word, kind.bare or "") or _NONE
+    apart = take_apart(kind.bare or "", kind.word, kind.prefixes)
+    prefix, unit = (apart.prefix, apart.unit or _NONE) if apart else ("", _NONE)
     notes = number.notes
     if kind.bare and kind.bare != "%":
         notes += (f"unit assumed: {kind.bare}",)
     number = Number(number.digits, number.exponent, notes)
-    return _make(text, number, "", unit, kind, bare=True)
+    return _make(text, number, prefix, unit, kind, bare=True)
 
 
 def _parse_unit(text: str, number: Number, unit_text: str, kind: Kind) -> Parsed:

@@ -17,7 +17,6 @@ from fixbook.render.lines import (
     HEADING,
     PLAIN,
     QUIET,
-    STRONG,
     TITLE,
     Line,
     hanging,
@@ -47,7 +46,7 @@ def answer_lines(result: Result, width: int) -> list[Line]:
     lines.append([])
     if answer.verdict is not None:
         word = f"{answer.verdict}, {answer.word}" if answer.word else answer.verdict
-        lines.append([(STRONG, "verdict: "), (VERDICT_STYLE[answer.verdict], word)])
+        lines += hanging("verdict: ", word, width, style=VERDICT_STYLE[answer.verdict])
     if answer.why:
         lines += paragraphs(answer.why, width)
     figures = [
@@ -58,7 +57,7 @@ def answer_lines(result: Result, width: int) -> list[Line]:
     lines += table_lines(("answer", ""), figures, width) if figures else []
     for one in answer.values:
         if isinstance(one, Table):
-            lines.append([(HEADING, one.name.replace("_", " "))])
+            lines += [[(HEADING, line)] for line in wrap(one.name.replace("_", " "), width)]
             names = [name.replace("_", " ") for name in one.columns]
             lines += table_lines(names, one.cells(), width)
     lines.append([])
@@ -76,7 +75,7 @@ def answer_lines(result: Result, width: int) -> list[Line]:
 def help_lines(calc: Calculator, width: int) -> list[Line]:
     """Lay a calculator's help out: question, inputs with units and defaults, answers, sources."""
     lines: list[Line] = [[(TITLE, line)] for line in wrap(calc.question, width)]
-    lines += [[], [(PLAIN, f"fixbook calc {calc.name} {_usage(calc)}")], []]
+    lines += [[], *paragraphs(f"fixbook calc {calc.name} {_usage(calc)}", width), []]
     lines += table_lines(("input", "", ""), [input_row(one) for one in calc.inputs], width)
     if calc.gives:
         rows = [(name, meaning) for name, meaning in calc.gives.items()]

@@ -1,13 +1,20 @@
 """Text from files, made harmless for a terminal.
 
 Control characters could move the cursor, set the title or ring; direction marks could make a
-line read as another. Each becomes a visible mark or goes; nothing else is changed.
+line read as another; an accent without a letter would join the end of the line before. Each
+becomes a visible mark, goes, or gets a sign to stand on; nothing else is changed.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from unicodedata import category
+
 MARK = "\N{REPLACEMENT CHARACTER}"
 """Stands where a control character stood."""
+
+STAND = "\N{DOTTED CIRCLE}"
+"""Stands under an accent that has no letter."""
 
 _TABLE: dict[int, str | None] = dict.fromkeys((*range(32), *range(127, 160)), MARK)
 _TABLE.update({ord("\t"): "    ", ord("\r"): " ", 0x2028: " ", 0x2029: " "})
@@ -32,7 +39,17 @@ def clean(text: str) -> str:
     cleaned = text.translate(_TABLE)
     if cleaned.isascii():
         return cleaned
-    return "".join(MARK if ord(letter) in _SURROGATES else letter for letter in cleaned)
+    return "".join(_settled(cleaned))
+
+
+def _settled(text: str) -> Iterator[str]:
+    """Give a sign to stand on to marks that have none; else the line before would get them."""
+    before = " "
+    for letter in text:
+        if before.isspace() and category(letter).startswith("M"):
+            yield STAND
+        before = MARK if ord(letter) in _SURROGATES else letter
+        yield before
 
 
 def clean_line(text: str) -> str:

@@ -18,8 +18,14 @@ STYLES = (PLAIN, TITLE, HEADING, CAUTION, GOOD, DOUBT, BAD, QUIET, STRONG, FOUND
 Piece = tuple[str, str]
 Line = list[Piece]
 
+LEAST_ROOM = 10
+"""Text is not squeezed into fewer columns than this."""
 NARROWEST, WIDEST = 40, 110
 """Lines longer than the widest are hard to read; narrower terminals break lines themselves."""
+
+
+WIDENS = "\N{VARIATION SELECTOR-16}"
+"""Makes a sign before it a picture, which is one column wider."""
 
 
 def text_of(line: Line) -> str:
@@ -46,8 +52,8 @@ def wrap(text: str, width: int) -> list[str]:
     """Break one paragraph into lines of at most `width` columns; at least one line."""
     flat = clean_line(text)
     if flat.isascii():
-        return textwrap.wrap(flat, max(width, 10), break_on_hyphens=False) or [""]
-    return _wrap_wide(flat, max(width, 10))
+        return textwrap.wrap(flat, max(width, LEAST_ROOM), break_on_hyphens=False) or [""]
+    return _wrap_wide(flat, max(width, LEAST_ROOM))
 
 
 def paragraphs(text: str, width: int, *, style: str = PLAIN, indent: int = 0) -> list[Line]:
@@ -61,8 +67,14 @@ def paragraphs(text: str, width: int, *, style: str = PLAIN, indent: int = 0) ->
 
 
 def hanging(first: str, text: str, width: int, *, style: str = PLAIN) -> list[Line]:
-    """Lay out a text behind a mark such as `3. `, with its later lines under the first."""
+    """Lay out a text behind a mark such as `3. `, with its later lines under the first.
+
+    A mark that leaves too little room stands on lines of its own, above the text.
+    """
     pad = " " * width_of(first)
+    if width - len(pad) < LEAST_ROOM:
+        above: list[Line] = [[(STRONG, line)] for line in wrap(first, width)]
+        return above + [[(PLAIN, "  "), (style, line)] for line in wrap(text, width - 2)]
     lines = wrap(text, width - len(pad))
     return [
         [(STRONG if not number else PLAIN, first if not number else pad), (style, line)]
@@ -83,10 +95,10 @@ def _wrap_wide(flat: str, width: int) -> list[str]:
             lines.append(line)
             line, used = "", 0
         while size > width:  # a word longer than a line, or a script without blanks
-            head = _head(word, width - (used + 1 if line else 0))
-            lines.append(f"{line} {head}".strip())
+            head = _head(word, width)
+            lines.append(head)
             word = word[len(head) :]
-            line, used, size = "", 0, width_of(word)
+            size = width_of(word)
         if word:
             line = f"{line} {word}" if line else word
             used = width_of(line)
@@ -94,9 +106,11 @@ def _wrap_wide(flat: str, width: int) -> list[str]:
 
 
 def _head(word: str, width: int) -> str:
-    used = 0
+    used, begin = 0, 0
     for place, letter in enumerate(word):
-        used += max(0, width_of(letter))
-        if used > max(width, 2):
-            return word[: max(place, 1)]
+        size = 1 if letter == WIDENS else max(0, width_of(letter))
+        begin = place if size and letter != WIDENS else begin  # marks stay with their letter
+        used += size
+        if used > width and begin:
+            return word[:begin]
     return word

@@ -6,7 +6,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fixbook.render.clean import clean, clean_line
-from fixbook.render.lines import HEADING, PLAIN, Line, hanging, paragraphs, wrap
+from fixbook.render.lines import (
+    HEADING,
+    LEAST_ROOM,
+    PLAIN,
+    Line,
+    hanging,
+    paragraphs,
+    wrap,
+)
 from fixbook.render.table import table_lines
 
 if TYPE_CHECKING:
@@ -74,7 +82,8 @@ class _Layout:
         while at < len(tokens) - 1:
             end = _end(tokens, at)
             mark = f"{clean_line(tokens[at].info) or '1'}. " if numbered else "- "
-            inner = self.lay(tokens[at + 1 : end], max(width - len(mark), 10))
+            mark = mark if width - len(mark) >= LEAST_ROOM else ""  # nested past any reading
+            inner = self.lay(tokens[at + 1 : end], width - len(mark))
             while inner and not inner[-1]:
                 inner.pop()
             for number, line in enumerate(inner):
@@ -83,8 +92,9 @@ class _Layout:
         return [*lines, []]
 
     def _blockquote(self, tokens: Sequence[Token], width: int) -> list[Line]:
-        inner = self.lay(tokens[1:-1], max(width - 2, 10))
-        return [[(PLAIN, "| "), *line] for line in inner[:-1]] + [[]]
+        mark = "| " if width - 2 >= LEAST_ROOM else ""
+        inner = self.lay(tokens[1:-1], width - len(mark))
+        return [[(PLAIN, mark), *line] for line in inner[:-1]] + [[]]
 
     def _fence(self, tokens: Sequence[Token], width: int) -> list[Line]:
         code = clean(tokens[0].content).rstrip("\n").split("\n")

@@ -35,7 +35,8 @@ def results_lines(
     lines.append([])
     shown = len(findings.hits)
     some = f"{shown} of {findings.total} shown" if shown < findings.total else f"{shown} found"
-    lines.append([(QUIET, f"{some}. Open one with: fixbook sheet ID")])
+    open_one = f"{some}. Open one with: fixbook sheet ID"
+    lines += [[(QUIET, line)] for line in wrap(open_one, width)]
     return lines + _facets(findings, width)
 
 

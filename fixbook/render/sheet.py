@@ -29,6 +29,7 @@ from fixbook.render.lines import (
     Line,
     hanging,
     paragraphs,
+    text_of,
     width_of,
     wrap,
 )
@@ -95,10 +96,7 @@ def block_lines(block: Block, width: int, *, full: Container[str] | None = None)
     if isinstance(block, PictureBlock):
         return heading + paragraphs(f"[picture: {block.alternative}]", width)
     if isinstance(block, ReadingBlock):
-        word = f"{block.verdict}, {block.word}" if block.word else block.verdict
-        return [
-            [*line, (STYLE_OF[block.weight], f": {clean_line(word)}")] for line in heading[-1:]
-        ] + paragraphs(block.why, width)
+        return heading + _verdict(block, heading, width) + paragraphs(block.why, width)
     return heading + _panel(block, width)
 
 
@@ -107,6 +105,16 @@ def _caution(block: CautionBlock, width: int, full: bool) -> list[Line]:
     if full and block.full and block.full != block.short:
         lines += paragraphs(block.full, width, indent=2)
     return lines
+
+
+def _verdict(block: ReadingBlock, heading: list[Line], width: int) -> list[Line]:
+    """Put the verdict behind the heading's last line, or under it where it does not fit."""
+    word = clean_line(f"{block.verdict}, {block.word}" if block.word else block.verdict)
+    style = STYLE_OF[block.weight]
+    if heading and width_of(f"{text_of(heading[-1])}: {word}") <= width:
+        heading[-1].append((style, f": {word}"))
+        return []
+    return [[(style, line)] for line in wrap(word, width)]
 
 
 def _steps(block: StepsBlock, width: int) -> list[Line]:

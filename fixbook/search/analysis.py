@@ -102,7 +102,7 @@ class Analyser:
 
     def _read_pair(self, pair: str) -> Chunk:
         """Read a number and what follows; NUMBER where that is a number of its own."""
-        number, _, following = pair.partition(" ")
+        following = pair.partition(" ")[2]
         apart = _NUMBER.fullmatch(following) is not None
         chunk = NUMBER if apart else self._short(self._slots_in(pair))
         self._chunks[pair] = chunk

@@ -10,7 +10,8 @@ from __future__ import annotations
 import json
 import struct
 from array import array
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from fixbook.search.pages import IndexDamagedError
@@ -56,7 +57,7 @@ class Columns(NamedTuple):
 def pack_columns(columns: Columns) -> bytes:
     """Give the bytes of the file."""
     facets = {
-        name: [values.names, [b - a for a, b in _pairs(values.starts)]]
+        name: [values.names, [b - a for a, b in pairwise(values.starts)]]
         for name, values in columns.facets.items()
     }
     head = json.dumps(
@@ -133,7 +134,3 @@ def _pack_values(column: Mapping[str, array[int]]) -> Values:
         docs.extend(column[value])
         starts.append(len(docs))
     return Values(tuple(names), tuple(starts), docs)
-
-
-def _pairs(starts: Sequence[int]) -> Iterator[tuple[int, int]]:
-    return zip(starts, starts[1:], strict=False)

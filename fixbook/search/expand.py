@@ -29,6 +29,7 @@ class Unit:
 
     def __init__(self, text: str, ways: Iterable[Way]) -> None:
         self.text = text
+        self.is_mended = False
         self.ways = list(ways)
 
     def add(self, way: Way) -> None:
@@ -143,7 +144,9 @@ class Expansion:
         words = [w for t in better.split() for w in read_token(t, self._analyser)]
         mended = [Unit(w.text, [Way((w.terms,))]) for w in words]
         self._add_synonyms(words, mended)
-        return Unit(better, mended[0].ways)
+        better_unit = Unit(better, mended[0].ways)
+        better_unit.is_mended = True
+        return better_unit
 
 
 def _unique(units: Iterable[Unit]) -> list[Unit]:

@@ -11,11 +11,19 @@ from fixbook.search.expand import Expansion, Unit
 from fixbook.search.facets import sort_counts
 from fixbook.search.parse import read_query
 from fixbook.search.rank import Plan, Ranked, Result
-from fixbook.search.reasons import matches, snippet
+from fixbook.search.reasons import Match, matches, snippet
 from fixbook.search.snapshot import Snapshot
+from fixbook.search.weights import (
+    BODY_CREDIT,
+    MENDED_CREDIT,
+    OTHER_WEIGHT,
+    PART_WEIGHTS,
+    TELLING_WEIGHT,
+    WEAK_SHARE,
+)
 
-WEAK_SHARE = 0.45
-"""A best hit with a smaller share of what the words are worth fits nothing."""
+_LOOKED_AT = 10
+"""So many of the best hits are looked at to say whether anything fits, however few are shown."""
 
 
 class Ranker(Protocol):
@@ -32,8 +40,9 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
     expansion = Expansion(snapshot, analyser)
     units = expansion.units(query, typing=request.typing)
     limit = max(0, request.limit)
-    result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, limit))
-    hits = [_hit(snapshot, ranked, units) for ranked in result.best]
+    looked_at = max(limit, _LOOKED_AT)
+    result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, looked_at))
+    found = [matches(snapshot.segments[r.segment], r.number, units) for r in result.best]
     searched = [unit.text for unit in units]
     searched += [f'"{phrase.text}"' for phrase in query.phrases]
     searched += [f'-"{p.text}"' if " " in p.text else f"-{p.text}" for p in query.left_out]
@@ -41,9 +50,12 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
         query=request.words,
         searched=" ".join(searched),
         mended=expansion.mended,
-        weak=_is_weak(units, result, [covered for _, covered in hits]),
+        weak=_is_weak(units, result, found[:_LOOKED_AT]),
         total=result.total,
-        hits=tuple(hit for hit, _ in hits),
+        hits=tuple(
+            _hit(snapshot, ranked, there)
+            for ranked, there in zip(result.best[:limit], found, strict=False)
+        ),
         facets=sort_counts(result.counts),
         notes=query.notes,
     )
@@ -61,25 +73,29 @@ def rank_keys(
     return [(segments[r.segment].columns.keys[r.number], r.score) for r in result.best]
 
 
-def _hit(snapshot: Snapshot, ranked: Ranked, units: Sequence[Unit]) -> tuple[Hit, list[int]]:
+def _hit(snapshot: Snapshot, ranked: Ranked, found: Sequence[Match]) -> Hit:
     segment = snapshot.segments[ranked.segment]
-    found = matches(segment, ranked.number, units)
     record = segment.record(ranked.number)
-    hit = Hit(
+    return Hit(
         key=record.document.key,
         shown=record.document.shown,
         score=ranked.score,
         why=tuple(f"{match.text} in {match.part}" for match in found),
         snippet=snippet(record, found, segment.columns.parts),
     )
-    return hit, [match.unit for match in found]
 
 
-def _is_weak(units: Sequence[Unit], result: Result, covered: Sequence[Sequence[int]]) -> bool:
+def _is_weak(units: Sequence[Unit], result: Result, found: Sequence[Sequence[Match]]) -> bool:
+    """Say whether even the best hit has but a small share of what the words are worth."""
     if not result.total:
         return True
     whole = sum(result.worth)
     if not units or not whole:
         return False
-    best = max((sum(result.worth[n] for n in numbers) for numbers in covered), default=whole)
-    return best / whole < WEAK_SHARE
+    shares = (sum(result.worth[m.unit] * _credit(units[m.unit], m) for m in one) for one in found)
+    return max(shares, default=whole) / whole < WEAK_SHARE
+
+
+def _credit(unit: Unit, match: Match) -> float:
+    telling = PART_WEIGHTS.get(match.part, OTHER_WEIGHT) >= TELLING_WEIGHT
+    return (1.0 if telling else BODY_CREDIT) * (MENDED_CREDIT if unit.is_mended else 1.0)

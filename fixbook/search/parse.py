@@ -23,7 +23,7 @@ STOP = frozenset(
     "them their is are was were be been being am do does did has have had having will would shall "
     "should may might can could must of and or but if then than so as at by for from with to into "
     "there here what which who when where why how just very some any all both each it's i'm ive "
-    "im also about such".split()
+    "im also about such even get gets got getting".split()
 )
 """Words that say nothing at a bench; they count in phrases, and where there is nothing else."""
 

@@ -43,7 +43,9 @@ UNIT = (
 
 _VALUE = re.compile(rf"([+-]?)(\d+(?:[.,]\d+)*)\s?({UNIT})", re.IGNORECASE)
 _LETTER_POINT = re.compile(r"(\d*)([rkmunpvfhg])(\d{1,2})", re.IGNORECASE)
-_SPLIT = re.compile(rf"(pico|nano|micro|milli|kilo|mega|meg|[pnumkg])?\ ?({_BASE_WORDS})?", re.IGNORECASE)
+_SPLIT = re.compile(
+    rf"(pico|nano|micro|milli|kilo|mega|meg|[pnumkg])?\ ?({_BASE_WORDS})?", re.IGNORECASE
+)
 _LETTER_KIND = {"r": "ohm", "k": "ohm", "m": "ohm", "g": "ohm", "v": "V"}
 
 

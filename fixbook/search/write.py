@@ -80,15 +80,19 @@ class _Writing:
         links = self._links(words)
         documents = self._take(changed, stamps)
         built = build_segments(self._folder, documents, jobs=jobs, progress=hear)
-        if self._old and not built and not self._gone and links == self._old.links:
-            if self._sources == self._old.sources:
-                return 0
+        unchanged = not built and not self._gone
+        if unchanged and self._old and (self._sources, links) == self._before(self._old):
+            return 0
         if progress:
             progress("writing", self._taken)
         notes = [note_segment(self._folder, *files) for files in built]
         kept = self._kept()
         self._commit([*self._merge(kept), *notes], links)
         return self._taken
+
+    @staticmethod
+    def _before(old: Snapshot) -> tuple[dict[str, str], Links]:
+        return old.sources, old.links
 
     def _take(
         self, changed: Iterable[tuple[str, Sequence[Document]]], stamps: Mapping[str, str]

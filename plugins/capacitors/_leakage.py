@@ -14,10 +14,10 @@ from fixbook.api import (
     MINUTES,
     PROVE_DEAD,
     VOLTS,
-    Amps,
     Answer,
     Entry,
     Farads,
+    Microamps,
     Part,
     Source,
     Target,
@@ -94,11 +94,11 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
 def leakage_limit(
     capacitance: Annotated[Farads, "nominal capacitance", within(1e-7, 0.1)],
     rated_voltage: Annotated[Volts, "rated voltage, at which it is measured", within(1, 500)],
-    reading: Annotated[
-        Amps | None, "leakage current that was read, with its unit: 40 uA", within(0, 0.1)
-    ] = None,
+    reading: Annotated[Microamps | None, "leakage current that was read", within(0, 0.1)] = None,
     record: Annotated[RecordName, "whose limit: the series that is nearest"] = "radial-105",
-    uncertainty: Annotated[Amps | None, "of the reading, at coverage 2", within(0, 0.1)] = None,
+    uncertainty: Annotated[
+        Microamps | None, "of the reading, at coverage 2", within(0, 0.1)
+    ] = None,
 ) -> Answer:
     """Is the leakage of this electrolytic still inside a general-purpose limit?
 

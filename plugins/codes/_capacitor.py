@@ -97,7 +97,7 @@ def encode(capacitance: float) -> str | None:
 
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     """Say how a small capacitor of the write-up is marked."""
-    if not isinstance(where, Part) or "capacitor" not in where.is_.lower():
+    if not isinstance(where, Part):
         return None
     if not any(word in where.is_.lower() for word in ("ceramic", "film", "tantalum")):
         return None

@@ -71,7 +71,9 @@ def _is_close(one: float, other: float) -> bool:
 
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     """Say how the rated voltage of a capacitor of the write-up is marked."""
-    if not isinstance(where, Part) or "capacitor" not in where.is_.lower():
+    if not isinstance(where, Part):
+        return None
+    if not any(word in where.is_.lower() for word in ("capacitor", "electrolytic")):
         return None
     try:
         voltage = read(where.volts, VOLTS).value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,27 +15,19 @@ from fixbook.api import Bench
 
 from .errors import JobError
 from .migrations import STEPS, VERSION, check_schema, migrate, schema_of
+from .place import ENVIRONMENT, book_file, shared_address
 from .tables import tables
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
-FILE = "jobs.sqlite"
-ENVIRONMENT = "FIXBOOK_JOBS"
 WAIT_S = 20
 """How long a writer waits for another."""
+JOURNAL_TRIES = 100
+MAKING = 735_190_245
+"""The lock that benches take in turn to make the tables; any number that nobody else takes."""
 NETWORK = ("nfs", "cifs", "smb", "afs", "9p", "fuse.sshfs", "ncpfs", "glusterfs", "ceph", "lustre")
 """Beginnings of the names of file systems without the shared memory that WAL needs."""
-
-
-def shared_address(bench: Bench) -> str:
-    """Give the address of a database that several benches share; empty where there is none."""
-    return (os.environ.get(ENVIRONMENT) or bench.shop.jobs).strip()
-
-
-def book_file(bench: Bench) -> Path | None:
-    """Give the book's own job file, which need not exist; None where there is no book."""
-    return Path(bench.folder) / FILE if bench.folder else None
 
 
 class Database:
@@ -49,12 +42,18 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Read in one transaction: everything is as it was at one moment."""
-        with self.translated(), self.engine.connect() as connection, connection.begin():
-            yield connection
+        with self.translated(), self.engine.connect() as connection:
+            if self.shared:
+                connection = connection.execution_options(isolation_level="REPEATABLE READ")
+            with connection.begin():
+                yield connection
 
     @contextmanager
-    def writing(self) -> Iterator[Connection]:
-        """Write in one transaction, alone: all of it is kept, or none."""
+    def writing(self, *, first: bool = False) -> Iterator[Connection]:
+        """Write in one transaction, alone: all of it is kept, or none.
+
+        `first` is for a database that may have no tables yet.
+        """
         if self.read_only:
             raise JobError(
                 f"{self.where} cannot be written: the file or its folder is read-only",
@@ -65,11 +64,14 @@ class Database:
         with self.translated(), self.engine.connect() as connection:
             writes = connection.execution_options(fixbook_writes=True)
             with writes.begin():
-                if writes.dialect.name != "sqlite" and schema_of(writes, self.where):
-                    state = tables().state
-                    row = state.c.name == VERSION
-                    writes.execute(state.select().where(row).with_for_update())
+                if self.shared:
+                    _wait_for_turn(writes, first=first)
                 yield writes
+
+    @property
+    def shared(self) -> bool:
+        """Whether several benches share it, on a server."""
+        return self.engine.dialect.name != "sqlite"
 
     def close(self) -> None:
         """Let the connection go."""
@@ -127,9 +129,7 @@ def _made_ready(database: Database) -> Database:
             check_schema(found, len(STEPS), database.where)
         if found < len(STEPS):
             _prepare_file(database)
-            with database.writing() as connection:
-                if connection.dialect.name != "sqlite":  # two benches making it at one time
-                    connection.exec_driver_sql("SELECT pg_advisory_xact_lock(735190245)")
+            with database.writing(first=True) as connection:
                 migrate(connection, database.where)
     except BaseException:
         database.close()
@@ -137,16 +137,31 @@ def _made_ready(database: Database) -> Database:
     return database
 
 
+def _wait_for_turn(connection: Connection, *, first: bool) -> None:
+    """Let one bench write at a time, as the file does: two never change a job at once."""
+    if first:
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({MAKING})")
+        return
+    state = tables().state
+    connection.execute(state.select().where(state.c.name == VERSION).with_for_update())
+
+
 def _prepare_file(database: Database) -> None:
     """Choose the journal, which the file remembers: WAL, or a rollback journal on a network."""
-    if database.engine.dialect.name != "sqlite" or database.read_only:
+    if database.shared or database.read_only:
         return
-    wal = not on_network(Path(database.where))
+    wanted = "DELETE" if on_network(Path(database.where)) else "WAL"
     with database.translated(), database.engine.connect() as connection:
         raw: Any = connection.connection.driver_connection
-        mode = raw.execute(f"PRAGMA journal_mode={'WAL' if wal else 'DELETE'}").fetchone()[0]
-        if mode not in ("wal", "delete"):
-            raw.execute("PRAGMA journal_mode=DELETE")
+        for left in range(JOURNAL_TRIES, -1, -1):
+            try:
+                # Where WAL cannot be had the answer is the journal that stays, a rollback one.
+                raw.execute(f"PRAGMA journal_mode={wanted}").fetchone()
+                return
+            except sqlite3.OperationalError:  # another makes it too; this does not wait by itself
+                if not left:
+                    raise
+                time.sleep(0.05)
 
 
 def on_network(path: Path, mounts: Path = Path("/proc/self/mounts")) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import MISSING, fields, replace
+from dataclasses import MISSING, dataclass, fields, replace
 from typing import Any
 
 from .job import Job
@@ -11,6 +11,15 @@ from .job import Job
 FIELDS = tuple(one.name for one in fields(Job))
 ALWAYS_KEPT = ("number", "source")
 """Never changed by a second import: the key, and where a job first came from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """What an import did to the table."""
+
+    added: int
+    changed: int
+    same: int
 
 
 def overlay(old: Job, new: Job, given: Collection[str] | None = None) -> Job:

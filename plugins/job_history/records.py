@@ -78,7 +78,7 @@ def _load_slice(connection: Connection, numbers: Sequence[str]) -> dict[str, Job
 
     known = tables()
     rows = connection.execute(select(known.job).where(known.job.c.number.in_(numbers))).mappings()
-    jobs = {row["number"]: row for row in rows}
+    jobs = {row["number"]: dict(row) for row in rows}
     if not jobs:
         return {}
     children = {

@@ -38,7 +38,7 @@ def _fits_limits(
     if window.low is not None and window.high is not None and window.low >= window.high:
         return None
     unit = where.kind.unit
-    return {name: f"{end!r} {unit}".rstrip() for name, end in ends.items() if end is not None}
+    return {name: f"{end:.15g} {unit}".rstrip() for name, end in ends.items() if end is not None}
 
 
 @calculator(

@@ -38,7 +38,6 @@ _FIVE_PERCENT = Tolerance(0.05, 0.05)
 _SHARE = 0.01
 """Of the measured value, where no uncertainty is given."""
 _TOLERANCE = re.compile(r"(?:±|\+/?-)?\s*((?:-\d+(?:\.\d+)?\s*/\s*\+)?\d+(?:\.\d+)?\s*%)\s*$")
-_KINDS = (("resistor", OHMS), ("capacitor", FARADS))
 
 
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
@@ -47,9 +46,9 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
         return None
     stated = _TOLERANCE.search(where.value)
     texts = {"nominal": (where.value[: stated.start()] if stated else where.value).strip(" ,")}
-    kind = next((kind for word, kind in _KINDS if word in where.is_.lower()), None)
+    kind = OHMS if "resistor" in where.is_.lower() else FARADS
     try:
-        if kind is None or read(texts["nominal"], kind).value <= 0:
+        if read(texts["nominal"], kind).value <= 0:
             return None
         if stated:
             read_tolerance(stated[1])

@@ -47,19 +47,23 @@ Mode = Literal["to-goal", "explore-up", "explore-down"]
 
 
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
-    """Fill in the window and the step of a trimmer that a write-up adjusts in steps."""
+    """Fill in the step of a trimmer that is adjusted in steps, and its window where it has one.
+
+    Where a write-up leaves the window to the service data, or states several, it is typed.
+    """
     if not isinstance(where, Target) or where.reads != "ohms" or where.step is None:
         return None
-    if len(where.windows) != 1:
-        return None
-    texts = {"window": where.windows[0].text, "step": where.step.text}
+    texts = {"step": where.step.text}
+    if len(where.windows) == 1:
+        texts = {"window": where.windows[0].text} | texts
     try:
-        window, step = (read_range(text, OHMS) for text in texts.values())
+        spans = {name: read_range(text, OHMS) for name, text in texts.items()}
     except FixbookError:
         return None
-    rising = 0 < window.lowest < window.highest <= 10e6
-    narrow = 0 < step.lowest <= step.highest <= window.highest - window.lowest
-    return texts if rising and narrow else None
+    step, window = spans["step"], spans.get("window")
+    most = 10e6 if window is None else window.highest - window.lowest
+    rising = window is None or 0 < window.lowest < window.highest <= 10e6
+    return texts if rising and 0 < step.lowest <= step.highest <= most else None
 
 
 @calculator(

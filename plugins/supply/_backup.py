@@ -14,12 +14,12 @@ from fixbook.api import (
     SECONDARY,
     SECONDS,
     VOLTS,
-    Amps,
     Answer,
     CalculationError,
     Entry,
     Farads,
     Kind,
+    Microamps,
     Part,
     Ratio,
     Source,
@@ -34,7 +34,7 @@ from fixbook.api import (
 
 from ._parts import highest_of, only
 
-_CAPACITY = Kind("ampere-hours", "C", "charge", "220 mAh", bare="Ah", shown="Ah", prefixes="pnumk")
+_CAPACITY = Kind("ampere-hours", "C", "charge", "220 mAh", bare="mAh", shown="Ah", prefixes="pnumk")
 _PER_MAH = 3.6
 _YEAR_S = 31_557_600.0
 _RATED_YEAR_S = 8760 * 3600.0
@@ -82,7 +82,7 @@ def backup_life(
         float, _CAPACITY, "capacity of the cell", within(1 * _PER_MAH, 5000 * _PER_MAH)
     ] = 220 * _PER_MAH,
     *,
-    drain: Annotated[Amps, "current drawn while the unit is off", within(0, 0.1)],
+    drain: Annotated[Microamps, "current drawn while the unit is off", within(0, 0.1)],
     self_discharge: Annotated[
         Ratio, "part of the capacity lost in a year", within(0, 0.3), SECONDARY
     ] = 0.01,
@@ -97,7 +97,7 @@ def backup_life(
     end: Annotated[
         Volts | None, "capacitor: voltage at which memory is lost", within(0, 100)
     ] = None,
-    leakage: Annotated[Amps | None, "capacitor: its own leakage", within(0, 0.1)] = None,
+    leakage: Annotated[Microamps | None, "capacitor: its own leakage", within(0, 0.1)] = None,
 ) -> Answer:
     """How long will the settings survive, and is the drain normal?
 

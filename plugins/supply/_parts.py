@@ -22,11 +22,16 @@ def voltage_of(part: Part) -> str | None:
 
 
 def only(text: str, kind: Kind, pattern: str) -> str | None:
-    """Give the one quantity that a text holds; None where it holds none or several."""
+    """Give the one quantity that a text states; None where it states none or several.
+
+    It stands at the beginning, or after a comma or semicolon: `often below 1 ohm` states none.
+    """
     found = set(re.findall(pattern, text))
     if len(found) != 1:
         return None
     typed: str = found.pop()
+    if not any(piece.strip().startswith(typed) for piece in re.split(r"[;(]|, ", text)):
+        return None
     try:
         read(typed, kind)
     except QuantityError:

@@ -44,15 +44,14 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
         return None
     words = where.is_.lower()
     is_sensor = re.search(r"\bntc\b|thermistor", words) and "positive" not in words
-    found = set(re.findall(_OHMS, where.value))
-    if not is_sensor or "inrush" in words or len(found) != 1:
+    found = re.match(_OHMS, where.value)
+    if not is_sensor or "inrush" in words or found is None:
         return None
-    text = str(found.pop())
     try:
-        fits = _OHM_RANGE.hold(read(text, OHMS).value)
+        fits = _OHM_RANGE.hold(read(found[0], OHMS).value)
     except QuantityError:
         return None
-    return {"nominal": text} if fits else None
+    return {"nominal": found[0]} if fits else None
 
 
 @calculator(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fixbook.core.answer import (
@@ -18,6 +18,8 @@ from fixbook.core.answer import (
     worst,
 )
 from fixbook.core.quantity import NUMBER, OHMS, VOLTS
+
+QUICK = settings(max_examples=60, deadline=None)
 
 
 @pytest.mark.parametrize(
@@ -113,6 +115,7 @@ def test_a_verdict_is_one_of_five_words() -> None:
         Answer([], verdict="ok", why="5 is below 6")  # type: ignore[arg-type]
 
 
+@QUICK
 @given(st.lists(st.sampled_from(VERDICTS)))
 def test_the_worst_verdict_wins(verdicts: list[Verdict]) -> None:
     """Of several verdicts fail beats cannot tell, marginal, pass and info, in that order."""

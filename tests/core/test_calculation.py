@@ -19,6 +19,8 @@ from fixbook.core.quantity import AMPS, FARADS, HERTZ, NUMBER, OHMS, VOLTS, Tole
 from fixbook.core.typed_input import display_one, read_value
 from fixbook.errors import CalculationError, QuantityError
 
+QUICK = settings(max_examples=60, deadline=None)
+
 
 @dataclass(frozen=True, slots=True)
 class Rung:
@@ -353,6 +355,7 @@ ohms = st.floats(0.01, 1e9)
 volts = st.none() | st.floats(1e-6, 1e4).map(lambda one: float(f"{one:.4g}"))
 
 
+@QUICK
 @given(
     resistance=ohms.map(lambda one: float(f"{one:.4g}")),
     voltage=volts,

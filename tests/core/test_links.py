@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from fixbook.core.links import Link, links_in, read_link
+
+QUICK = settings(max_examples=100, deadline=None)
 
 
 @pytest.mark.parametrize(
@@ -39,6 +41,7 @@ def test_a_target_is_taken_apart(target: str, link: Link) -> None:
     assert read_link(target) == link
 
 
+@QUICK
 @given(st.text(max_size=60))
 @example("calc:x?%")
 @example("fault:%ff%00")
@@ -114,6 +117,7 @@ _pieces = st.sampled_from(
 )
 
 
+@QUICK
 @given(st.lists(_pieces, max_size=8).map(lambda pieces: "x" + "".join(pieces)))
 @example("x[[a](x:b)]")
 @example("x`[a](x:b)")

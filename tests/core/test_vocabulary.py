@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fixbook.core.entry import HOW_OFTEN, Entry
@@ -16,6 +16,8 @@ from fixbook.core.vocabulary import (
     listed_signs,
     merge,
 )
+
+QUICK = settings(max_examples=60, deadline=None)
 
 HUM = Sign("hum", "Does it hum?", {"seen": 0.1, "not-seen": 0.9}, 1.0)
 TONE = Sign("tone", "Which tone?", {"mains": 0.1, "twice": 0.2, "other": 0.1, "none": 0.6}, 2.0)
@@ -73,6 +75,7 @@ def test_words_that_say_too_much_are_scaled_to_one() -> None:
     assert found == pytest.approx({"mains": 0.5, "twice": 0.5, "other": 0.0, "none": 0.0})
 
 
+@QUICK
 @given(
     background=st.lists(st.floats(0.01, 1.0), min_size=2, max_size=6),
     words=st.lists(st.sampled_from(list(HOW_OFTEN)), min_size=1, max_size=6),

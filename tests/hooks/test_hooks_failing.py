@@ -194,9 +194,9 @@ def test_a_plugin_cannot_take_the_name_of_a_bundled_calculator(one, plugged, fix
         "    return calculators_in(globals())\n"
     )
     path = plugged(HEAD + text)
-    assert f"its calculator divider has the name of one of power ({path}:3)" in (
-        fixbook("calc").err
-    )
+    said = fixbook("calc").err
+    assert "its calculator divider has the name of one of" in said
+    assert f"({path}:3)" in said
 
 
 def test_a_command_clash_names_file_and_line(one, plugged, fixbook):

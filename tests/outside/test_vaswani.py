@@ -43,7 +43,9 @@ def measured(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, float]:
         r"<DOCNO>(\d+)</DOCNO>\n(.*?)</DOC>", (data / "doc-text.trec").read_text("ascii"), re.DOTALL
     )
     questions = re.findall(
-        r"<num>(\d+)</num><title>\n(.*?)\n</title>", (data / "query-text.trec").read_text(), re.DOTALL
+        r"<num>(\d+)</num><title>\n(.*?)\n</title>",
+        (data / "query-text.trec").read_text(),
+        re.DOTALL,
     )
     assert (len(abstracts), len(questions)) == (11_429, 93)
     index = Index(tmp_path_factory.mktemp("vaswani") / "index", "1", fast=False)

@@ -224,8 +224,8 @@ def test_a_target_fills_in_its_limits() -> None:
     """A window gives both limits in its unit, and one without an end gives one."""
     fits = CALCULATORS["limit-check"].fits
     assert fits is not None
-    assert fits(target((450.0, 600.0)), ENTRY) == {"low": "450.0 ohm", "high": "600.0 ohm"}
-    assert fits(target((None, 70.0), kind=CELSIUS), ENTRY) == {"high": "70.0 degC"}
+    assert fits(target((450.0, 600.0)), ENTRY) == {"low": "450 ohm", "high": "600 ohm"}
+    assert fits(target((None, 70.0), kind=CELSIUS), ENTRY) == {"high": "70 degC"}
 
 
 def test_what_is_filled_in_is_accepted() -> None:

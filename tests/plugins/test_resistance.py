@@ -438,6 +438,15 @@ def test_a_trimmer_of_a_write_up_fills_in_its_window() -> None:
     assert ask("trimmer-steps", original="640 ohm", **filled).answer.verdict == "fail"
 
 
+def test_a_trimmer_whose_window_is_in_the_service_data_fills_in_its_step() -> None:
+    """A target without a window leaves that to be typed."""
+    fits = CALCULATORS["trimmer-steps"].fits
+    step = Window(25.0, 50.0, "25 .. 50 ohm")
+    found = Target("laser trimmer", "across it", "ohms", OHMS, (), step=step)
+    assert fits is not None
+    assert fits(found, ENTRY) == {"step": "25 .. 50 ohm"}
+
+
 @pytest.mark.parametrize(
     "where",
     [
@@ -480,10 +489,11 @@ def test_nothing_else_is_taken_for_a_trimmer(where: Target | Part) -> None:
             Part("C5", "capacitor, electrolytic", "100 uF -20/+80 %"),
             {"nominal": "100 uF", "tolerance": "-20/+80 %"},
         ),
+        (Part("C5", "aluminium electrolytic", "1000 uF"), {"nominal": "1000 uF"}),
         (Part("RL1", "relay", "24 V coil"), None),
         (Part("R5", "resistor", "as fitted"), None),
     ],
-    ids=["value", "tolerance", "sign", "asymmetric", "no value kind", "no value"],
+    ids=["value", "tolerance", "sign", "asymmetric", "no word", "no kind", "no value"],
 )
 def test_a_part_fills_in_its_marking(part: Part, filled: dict[str, str] | None) -> None:
     """A resistor's or capacitor's value, and its tolerance, are taken as they stand."""

@@ -280,7 +280,6 @@ def test_cell_never_outlives_its_shelf(drain, self_discharge):
         (("drain=3 uA", "capacitance=0.1 F"), "start"),
         (("drain=3 uA", "capacitance=0.1 F", "start=5 V"), "end"),
         (("drain=0 A", "capacitance=0.1 F", "start=5 V", "end=2 V"), "drain"),
-        (("drain=3",), "drain"),
         (("drain=-3 uA",), "drain"),
     ],
 )

