@@ -14,7 +14,7 @@ from fixbook.app.pluginlist import plugin_files, plugin_stamp
 from fixbook.errors import IndexFolderError
 from fixbook.settings import Place, read_shop
 from fixbook.store.bundled import starter_folder
-from fixbook.store.folder import ENTRIES, Listing, list_entries, read_file
+from fixbook.store.folder import ENTRIES, Listing, list_entries
 from fixbook.store.trust import plugin_sources, trusted
 from fixbook.store.writing import write_text
 
@@ -150,26 +150,10 @@ class Library:
 
     def read(self, shelf: Shelf, path: str) -> tuple[Filed | None, list[Problem]]:
         """Read one listed write-up; None, and why, where it cannot be used."""
-        from fixbook.core.schema import read_entry
-        from fixbook.store.document import read_document
+        from fixbook.app.reading_files import read_copy
 
-        file = f"{shelf.shown}/{path}"
-        text, problems = read_file(shelf.root, path, shown=shelf.shown)
-        if problems:
-            return None, problems
-        document = read_document(text, file)
-        problems += document.problems
-        if document.front is None:
-            return None, problems
-        entry, faults = read_entry(
-            document.front, document.body, self.vocabulary, file=file, body_line=document.body_line
-        )
-        problems += faults
-        if entry is None:
-            return None, problems
-        problems += _misfiled(entry, path, file)
-        replaces = shelf.name == OWN and entry.id in self.replaced
-        return Filed(entry, shelf, path, tuple(problems), replaces), problems
+        copy = read_copy(self, shelf, path)
+        return copy.filed, copy.problems
 
     @property
     def replaced(self) -> set[str]:
@@ -267,24 +251,3 @@ def _short(path: Path) -> str:
     """Name a folder the way the user would type it from where they are."""
     relative = os.path.relpath(path)
     return str(path) if relative.startswith("..") else relative
-
-
-def _misfiled(entry: Entry, path: str, file: str) -> list[Problem]:
-    from fixbook.core.problems import Problem
-
-    problems = []
-    if entry.id != _stem(path):
-        problems.append(
-            Problem(
-                file, 2, 1, "file-name", f"the id {entry.id!r} is not the file's name",
-                f"rename the file to {entry.id}.md, or mend the id",
-            )
-        )  # fmt: skip
-    if entry.unit != path.rpartition("/")[0]:
-        problems.append(
-            Problem(
-                file, 2, 1, "file-name", f"the unit {entry.unit!r} is not the file's folder",
-                f"move the file to {entry.unit}/, or mend the unit",
-            )
-        )  # fmt: skip
-    return problems

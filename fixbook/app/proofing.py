@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 
 from fixbook.app.bench import LibraryBench
-from fixbook.app.library import Filed, Library, Shelf
-from fixbook.core.links import ENTRY_SCHEMES, links_in, read_link
-from fixbook.core.plugins import Finding, ProofRule
-from fixbook.core.problems import Problem, did_you_mean
+from fixbook.app.library import Library, Shelf
+from fixbook.app.proof_book import repeated_ids, too_alike
+from fixbook.app.proof_links import link_faults
+from fixbook.app.proof_plugins import failed_plugins, plugin_faults, plugin_rules
+from fixbook.app.reading_files import Copy, read_copy
+from fixbook.core.page import Page
+from fixbook.core.problems import Problem
+from fixbook.core.proof_marks import conflict_marks, gaps
+from fixbook.core.proof_page import page_faults
+from fixbook.core.proof_signs import untold_signs
 from fixbook.errors import BookError
-from fixbook.hooks.loader import line_of
-from fixbook.store.folder import VOCABULARY
+from fixbook.store.document import compose
+from fixbook.store.folder import VOCABULARY, read_file
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +40,32 @@ def proof(library: Library, paths: Sequence[str] = ()) -> Proof:
 
     A folder outside the open book is proofed as a book of its own.
     """
-    if not paths:
-        return _proof_shelves(library, library.shelves[:1], None)
     files = 0
     problems: list[Problem] = []
-    for path in paths:
-        root, wanted = _root_of(path)
-        opened = library.beside(root, path if wanted is None else str(root))
-        found = _proof_shelves(opened, opened.shelves[:1], wanted)
+    for opened, wanted in opened_at(library, paths):
+        found = _proof_shelf(opened, wanted)
         files += found.files
         problems += found.problems
     return Proof(files, tuple(dict.fromkeys(problems)))
+
+
+def opened_at(library: Library, paths: Sequence[str]) -> Iterator[tuple[Library, str | None]]:
+    """Give the books that paths are in, each with the file or folder in it, None for the whole."""
+    if not paths:
+        yield library, None
+    for path in paths:
+        root, wanted = _root_of(path)
+        yield library.beside(root, path if wanted is None else str(root)), wanted
+
+
+def copies_of(library: Library, shelf: Shelf) -> list[Copy]:
+    """Read every write-up of a shelf, once."""
+    return [read_copy(library, shelf, path) for path in library.listings[shelf.name].entries]
+
+
+def is_wanted(path: str, wanted: str | None) -> bool:
+    """Say whether a file is the one, or in the folder, that was named."""
+    return wanted is None or path == wanted or path.startswith(f"{wanted}/")
 
 
 def _root_of(path: str) -> tuple[Path, str | None]:
@@ -70,128 +90,70 @@ def _root_of(path: str) -> tuple[Path, str | None]:
     return root, None if inside == "." else inside
 
 
-def _proof_shelves(library: Library, shelves: Sequence[Shelf], wanted: str | None) -> Proof:
-    bench = LibraryBench(library)
-    rules = library.registry.gather("fixbook_proof_rules", ProofRule)
+def _proof_shelf(library: Library, wanted: str | None) -> Proof:
+    """Proof the first shelf of a book; what stands beside it is read to compare with."""
+    shelf = library.shelves[0]
+    listing = library.listings[shelf.name]
     _, problems = library.read_vocabulary()
-    problems = [*library.shop_problems, *problems]
-    owners: dict[str, Filed] = {}
-    files = 0
-    known = set(_known_ids(library))
-    for shelf in shelves:
-        listing = library.listings[shelf.name]
-        problems += listing.problems
-        files += len(listing.vocabulary)
-        for path in listing.entries:
-            if wanted is not None and path != wanted and not path.startswith(f"{wanted}/"):
-                continue
-            files += 1
-            filed, faults = library.read(shelf, path)
-            problems += faults
-            if filed is not None:
-                problems += _twice(filed, owners)
-                problems += _links(library, filed, known)
-                problems += _rules(library, bench, filed, rules)
-    for error in library.registry.errors:
-        where, _, line = error.where.rpartition(":")
-        place = (where, int(line)) if where and line.isdigit() else (error.plugin, 1)
-        problems.append(Problem(*place, 1, "plugin", error.why, "mend or remove the plugin"))
+    problems = [*library.shop_problems, *problems, *listing.problems]
+    problems += _word_faults(library, shelf)
+    copies = copies_of(library, shelf)
+    beside = [one for other in library.shelves[1:] for one in copies_of(library, other)]
+    looked_at = [path for path in listing.entries if is_wanted(path, wanted)]
+    for copy in copies:
+        problems += copy.problems
+    problems += _across(library, [*beside, *copies])
+    own = [copy for copy in copies if is_wanted(_path_of(copy, shelf), wanted)]
+    problems += _alone(library, own, [*copies, *beside])
+    problems += failed_plugins(library)
     if wanted is not None:
-        root = shelves[0].shown
-        begins = f"{root}/{wanted}"
+        begins = f"{shelf.shown}/{wanted}"
         problems = [one for one in problems if one.file == begins or begins + "/" in one.file]
-    return Proof(files, tuple(sorted(set(problems))))
-
-
-def _known_ids(library: Library) -> Iterable[str]:
-    for filed in library.filed():
-        yield filed.entry.id
-        yield from filed.entry.aliases
-
-
-def _twice(filed: Filed, owners: dict[str, Filed]) -> list[Problem]:
-    problems = []
-    for id in (filed.entry.id, *filed.entry.aliases):
-        first = owners.setdefault(id, filed)
-        if first is not filed:
-            problems.append(
-                Problem(
-                    filed.file, 2, 1, "repeated-id", f"{id!r} is the id of {first.file} too",
-                    "give one of them another id; until then only the first is found",
-                )
-            )  # fmt: skip
-    return problems
-
-
-def _links(library: Library, filed: Filed, known: set[str]) -> list[Problem]:
-    entry, problems = filed.entry, []
-    for field, ids in (("also", entry.also), ("see", entry.see)):
-        problems += [_nowhere(filed, 1, 1, f"{field}: {id}", id, known) for id in ids
-                     if id not in known]  # fmt: skip
-    if entry.replaced_by and entry.replaced_by not in known:
-        problems.append(
-            _nowhere(filed, 1, 1, f"replaced-by: {entry.replaced_by}", entry.replaced_by, known)
-        )
-    schemes = library.link_schemes()
-    for line, column, picture, _, target in links_in(entry.body):
-        at = line + entry.body_line - 1
-        link = read_link(target)
-        if picture or not link.scheme:
-            problems += _picture(filed, at, column, target) if not target.startswith("#") else []
-        elif link.scheme in ENTRY_SCHEMES:
-            if link.name not in known:
-                problems.append(_nowhere(filed, at, column, target, link.name, known))
-        elif link.scheme not in schemes:
-            all_schemes = (*ENTRY_SCHEMES, *schemes)
-            do = did_you_mean(link.scheme, all_schemes, otherwise=f"use {', '.join(all_schemes)}")
-            what = f"nothing opens the link {target!r}"
-            problems.append(Problem(filed.file, at, column, "link", what, do))
-    return problems
-
-
-def _nowhere(filed: Filed, line: int, column: int, what: str, id: str, known: set[str]) -> Problem:
-    do = did_you_mean(id, known, otherwise="mend the id, or write the missing write-up")
-    return Problem(filed.file, line, column, "link", f"{what} leads nowhere", do)
-
-
-def _picture(filed: Filed, line: int, column: int, target: str) -> list[Problem]:
-    root = filed.shelf.root.resolve()
-    file = (root / filed.path).parent / read_link(target).name
-    resolved = file.resolve()
-    if not resolved.is_relative_to(root / "pictures"):
-        what, do = "leads out of the book's pictures", "put the picture under entries/pictures/"
-    elif not resolved.is_file():
-        what, do = "is not there", "mend its name, or add the picture"
     else:
-        return []
-    return [Problem(filed.file, line, column, "picture", f"the picture {target!r} {what}", do)]
+        others = {copy.file for copy in beside}
+        problems = [one for one in problems if one.file not in others]
+    return Proof(len(listing.vocabulary) + len(looked_at), tuple(sorted(set(problems))))
 
 
-def _rules(
-    library: Library, bench: LibraryBench, filed: Filed, rules: Sequence[tuple[str, ProofRule]]
-) -> list[Problem]:
-    problems = []
-    for plugin, rule in rules:
-        work = partial(_findings, rule, bench, filed)
-        place = line_of(rule.check)
-        for found in library.registry.attempt(plugin, "fixbook_proof_rules", work, place=place):
-            problems += [_problem(filed, rule, finding) for finding in found]
-    return problems
+def _alone(library: Library, own: Iterable[Copy], copies: Sequence[Copy]) -> Iterator[Problem]:
+    """Report what is wrong with each write-up by itself."""
+    bench = LibraryBench(library)
+    rules = plugin_rules(library)
+    schemes = library.link_schemes()
+    known = _known_ids(library, copies)
+    for copy in own:
+        yield from gaps(copy.file, copy.text)
+        if page := copy.page:
+            yield from page_faults(page, library.vocabulary)
+            yield from link_faults(copy, page, known, schemes)
+            yield from plugin_faults(library, bench, page, rules)
 
 
-def _findings(rule: ProofRule, bench: LibraryBench, filed: Filed) -> list[Finding]:
-    found = list(rule.check(bench, filed.entry))
-    if not all(isinstance(one, Finding) for one in found):
-        raise TypeError(f"the rule {rule.name} gave something that is no Finding")
-    return found
+def _across(library: Library, copies: Sequence[Copy]) -> Iterator[Problem]:
+    """Report what is wrong between write-ups; the later of two is reported."""
+    pages: list[Page] = [page for copy in copies if (page := copy.page)]
+    yield from repeated_ids(pages)
+    yield from too_alike(copies, library.vocabulary)
 
 
-def _problem(filed: Filed, rule: ProofRule, finding: Finding) -> Problem:
-    return Problem(
-        filed.file,
-        finding.line + filed.entry.body_line - 1 if finding.line else 1,
-        finding.column,
-        rule.name,
-        f"{finding.field}: {finding.problem}" if finding.field else finding.problem,
-        finding.do,
-    )
+def _word_faults(library: Library, shelf: Shelf) -> Iterator[Problem]:
+    for path in library.listings[shelf.name].vocabulary:
+        file = f"{shelf.shown}/{path}"
+        text, _ = read_file(shelf.root, path, shown=shelf.shown)
+        yield from conflict_marks(file, text)
+        front, _ = compose(text, file)
+        if front is not None:
+            yield from untold_signs(file, front, library.vocabulary)
+
+
+def _known_ids(library: Library, copies: Iterable[Copy]) -> set[str]:
+    """Give every id that leads somewhere; a file that cannot be read now is still there."""
+    known = {path.rsplit("/", 1)[-1].removesuffix(".md") for _, path in library.files()}
+    for copy in copies:
+        if copy.filed is not None:
+            known |= {copy.filed.entry.id, *copy.filed.entry.aliases}
+    return known
+
+
+def _path_of(copy: Copy, shelf: Shelf) -> str:
+    return copy.file.removeprefix(f"{shelf.shown}/")

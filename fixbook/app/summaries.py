@@ -23,7 +23,7 @@ def summaries(library: Library, shown: Mapping[str, str], state: str) -> dict[st
     """
     path = library.cache / FILE
     kept = _load(path, state)
-    new = {id: stamp for id, stamp in shown.items() if kept.get(id, ("", ""))[0] != stamp}
+    new = {id: at for id, at in shown.items() if id not in kept or kept[id][0] != at or not at}
     if new:
         from fixbook.app.bench import LibraryBench
 

@@ -8,8 +8,9 @@ from typing import NoReturn
 
 from fixbook.errors import FixbookError
 
-_MINUS = "\ue000"
-"""Stands for the minus of a word while argparse looks for options."""
+_MINUS = "\udc2d"
+"""Stands for the minus of a word while argparse looks for options. No text from outside has it:
+bytes that are no text come in as U+DC80 and above."""
 
 
 class UsageError(FixbookError):

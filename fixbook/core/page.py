@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from fixbook.core.entry import Entry
@@ -14,6 +15,7 @@ FIELD_ORDER = (
     "aliases", "state", "replaced-by", "revised",
 )  # fmt: skip
 """The order in which the fields of front matter stand, so that two people's changes merge."""
+_STEPS = re.compile(r"\[(\d{1,6})\]|([^.\[\]]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,20 @@ class Page:
             if isinstance(at, Text) and at.text.strip() == value:
                 return number
         return 0
+
+    def item(self, field: str, text: str) -> int:
+        """Give the number of the item of a list of texts that is this text; 0: none is."""
+        found = self.front.fields.get(field)
+        for number, item in enumerate(found.items if isinstance(found, Items) else ()):
+            if isinstance(item, Text) and item.text.strip() == text:
+                return number
+        return 0
+
+    def path(self, field: str) -> tuple[str | int, ...]:
+        """Read a field's name as messages write it: `parts[2].volts`, rows counted from 1."""
+        return tuple(
+            int(row) - 1 if row else name for row, name in _STEPS.findall(field)
+        )
 
     def fault(self, rule: str, problem: str, do: str, *path: str | int) -> Problem:
         """Report a fault of a field of the front matter, by its path."""

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from fixbook.core.bench import Bench
 from fixbook.core.entry import Entry
 from fixbook.core.links import Link, LinkTarget
+from fixbook.core.sheet import Block
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,3 +158,88 @@ class ProofRule:
     name: str
     """Lower case, with hyphens; shown with each finding."""
     check: Callable[[Bench, Entry], Iterable[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class PanelField:
+    """A line of a panel that is typed into."""
+
+    name: str
+    label: str
+    text: str = ""
+    """What stands in it."""
+    about: str = ""
+    """What is wanted, in a few words, while it is the current one."""
+    enter: str = ""
+    """The action that Enter does in it; empty: on to the next line."""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelAction:
+    """Something a panel can do, chosen by the user."""
+
+    name: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class PanelWork:
+    """What a panel wants done that takes time or touches files."""
+
+    name: str
+    values: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class PanelState:
+    """A panel of the bench screen as it stands: what it shows, and what it waits for."""
+
+    title: str = ""
+    blocks: tuple[Block, ...] = ()
+    """Shown under its lines and actions."""
+    fields: tuple[PanelField, ...] = ()
+    actions: tuple[PanelAction, ...] = ()
+    work: PanelWork | None = None
+    """Done once beside the screen; the answer comes as the event `done` or `failed`."""
+    memory: Mapping[str, str] = field(default_factory=dict)
+    """The plugin's own; nobody else reads it."""
+    draft: str = ""
+    """Kept on the disk as it is typed, and given back at the next start; empty: nothing to keep."""
+    badge: str = ""
+    """A few words that stay in sight wherever the user is: `job 2041 is open`."""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelEvent:
+    """What happens to a panel.
+
+    `begun` once at the start, with a draft left behind in `text`; `opened` when the user turns
+    to it; `typed`, the line `name` has `text` now; `chosen`, the action `name`; `offered`, an
+    answer of a calculator in `text`; `read`, a reading of the target `name` in `text`; `done` and
+    `failed`, for the work `name`.
+    """
+
+    kind: str
+    name: str = ""
+    text: str = ""
+    entry: Entry | None = None
+    """The write-up on the screen, if there is one."""
+    when: str = ""
+    """The minute it happened, as `2026-11-25T14:30`."""
+    answer: Any = None
+    """What the work gave."""
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenPanel:
+    """A panel of the bench screen: a pure function of a state and an event, and its work."""
+
+    name: str
+    summary: str
+    begin: PanelState
+    step: Callable[[PanelState, PanelEvent], PanelState]
+    """Gives the state after an event. It looks at nothing but its arguments, and is quick."""
+    work: Callable[[Bench, PanelWork], object] | None = None
+    """Does what the state asks for, outside the screen's own thread; FixbookError fails it."""
+    takes: tuple[str, ...] = ()
+    """Of `offered` and `read`, what the panel takes from the other parts of the screen."""

@@ -6,13 +6,11 @@ from collections.abc import Iterator
 
 from fixbook.core.page import Page
 from fixbook.core.problems import Problem
-from fixbook.core.raw import Fields
-from fixbook.core.vocabulary import Sign, Vocabulary, likelihoods
+from fixbook.core.raw import Fields, Items
+from fixbook.core.vocabulary import Sign, Vocabulary
 
 ALWAYS_THE_SAME = 0.99
 """A sign with an answer at this rate tells nothing: everybody gives it."""
-NOTHING = 0.02
-"""Less than this between a fault and its background is no difference."""
 RULE = "sign-untold"
 
 
@@ -41,18 +39,18 @@ def _untold(sign: Sign) -> tuple[str, str] | None:
     return None
 
 
-def idle_signs(page: Page, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """Report signs of a write-up that say of this fault what is true of every unit."""
-    for name in page.entry.signs:
-        sign = vocabulary.signs.get(name)
-        if sign is None:
-            continue
-        here = likelihoods(page.entry, sign)
-        if all(abs(here[answer] - rate) < NOTHING for answer, rate in sign.background.items()):
-            yield page.fault(
-                RULE,
-                f"the sign {name} tells nothing here: its answers are as on any other unit",
-                "mend how often it is seen, or take it out",
-                "signs",
-                name,
-            )
+def signless(page: Page) -> Iterator[Problem]:
+    """Report a fault that names no sign: nobody could tell that it is this one."""
+    entry = page.entry
+    if entry.kind == "fault" and not entry.signs and not page.has("signs"):
+        what = "no sign is named, so no one could tell this fault from another"
+        yield page.fault(RULE, what, "add signs: with what is seen, and how often", "unit")
+    elif entry.kind == "fault" and not entry.signs and not _holds(page):
+        what = "signs is empty, so no one could tell this fault from another"
+        yield page.fault(RULE, what, "name what is seen, and how often", "signs")
+
+
+def _holds(page: Page) -> bool:
+    """Say whether signs holds anything: what could not be read is reported by the schema."""
+    found = page.front.fields.get("signs")
+    return bool(found.fields) if isinstance(found, Fields) else isinstance(found, Items)

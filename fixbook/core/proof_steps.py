@@ -18,14 +18,16 @@ DEADLY = ("mains", "stored-charge", "high-voltage", "live-chassis")
 """Hazards of units that must be dead before a hand goes in."""
 _STEP = re.compile(r" {0,3}(\d{1,9})[.)]\s+(.*)")
 _SAFE = re.compile(
-    r"\bunplug|\bplug (?:is )?(?:out|pulled)|\bpull the (?:mains )?(?:plug|lead|cord)|"
+    r"\bunplug|\bplugs?\b.{0,40}\bout\b|\b(?:lead|cord|cells?|batter(?:y|ies)) out\b|"
+    r"\bpull (?:the )?(?:mains )?(?:plug|lead|cord)|\bshut down\b|"
     r"\b(?:power|everything|supply|unit|mains|set|all) (?:is )?off\b|\bswitch(?:ed)? (?:it )?off\b|"
-    r"\bdischarge|\bprov(?:e|en|ed) (?:it )?dead|\bdisconnect|\bcold\b",
+    r"\bdischarge|\bprov(?:e|en|ed) (?:it )?dead|\bdisconnect",
     re.IGNORECASE,
 )
+_COVERS = r"(?:top|bottom|side|back|front|rear|cover|lid|case|chassis|board|panel|base|hood|screen)s?"
 _HANDS_IN = re.compile(
-    r"\b(?:desolder|unsolder|lift (?:one|the|a) (?:lead|leg|end|board)|take (?:off|out)|"
-    r"remove the|swing (?:out|the)|pull out the|unscrew)\b",
+    rf"\b(?:desolder|unsolder|lift (?:one|the|a) (?:lead|leg|end|board)|swing (?:out|the)|unscrew|"
+    rf"(?:take (?:off|out)|remove|pull (?:off|out)) (?:the |its |one )?{_COVERS})\b",
     re.IGNORECASE,
 )
 _LATE = re.compile(

@@ -25,7 +25,9 @@ from fixbook.errors import QuantityError
 
 _POINTS = re.compile(
     r"\b(?:across|between|from|to|at|on|in|into|over|against|through|along|under|of|off|around|"
-    r"beside|near|after|before)\b",
+    r"round|beside|near|after|before|same|each|both|outputs?|inputs?|terminals?|contacts?|pins?|"
+    r"pads?|ends?|leads?|legs?|points?|sockets?|tracks?|windings?|taps?|bars?|rails?|capsule|"
+    r"ground|earth|chassis)\b",
     re.IGNORECASE,
 )
 _CONDITIONS = re.compile(
@@ -67,11 +69,11 @@ def vague_targets(page: Page) -> Iterator[Problem]:
 
 
 def windowless_targets(page: Page) -> Iterator[Problem]:
-    """Report targets without a window: nobody could say whether the reading is good."""
+    """Report targets with neither a window nor a note on why there is none."""
     for target in page.entry.targets:
         path = ("targets", page.row("targets", "name", target.name))
         said = page.has(*path, "window") or page.has(*path, "windows")
-        if not target.windows and not said:
+        if not (target.windows or target.step or target.note or said):
             yield page.fault(
                 "target-window",
                 f"the target {target.name!r} has no window",

@@ -23,6 +23,7 @@ from fixbook.core.plugins import (
     JobSource,
     LinkScheme,
     ProofRule,
+    ScreenPanel,
 )
 from fixbook.core.sheet import Block
 from fixbook.core.vocabulary import Vocabulary
@@ -171,4 +172,19 @@ def fixbook_backup(bench: Bench) -> Sequence[BackupFile]:
     @hook
     def fixbook_backup(bench):
         return [BackupFile("memos.txt", lambda: read_memos(bench.folder))]
+    """
+
+
+@hookspec
+def fixbook_screen_panels(bench: Bench) -> Sequence[ScreenPanel]:
+    """Give panels of the bench screen. Called once, after the screen has opened the book.
+
+    A panel is a pure function of (state, event); what takes time or touches files is asked for
+    in the state's `work`, done beside the screen, and comes back as an event. An empty list
+    means none. A panel whose function raises switches its plugin off.
+
+        @hook
+        def fixbook_screen_panels(bench):
+            begin = PanelState("Memo", fields=(PanelField("memo", "memo"),))
+            return [ScreenPanel("memo", "a line to remember", begin, step)]
     """

@@ -21,11 +21,16 @@ if TYPE_CHECKING:
     from markdown_it.token import Token
 
 
+DEEPEST = 100
+"""Blocks nested deeper than this are left out; the library's own limit of 20 is soon met."""
+
+
 def markdown_lines(text: str, width: int) -> list[Line]:
     """Lay CommonMark out in lines of at most `width` columns."""
     from markdown_it import MarkdownIt  # 40 ms that a search never pays
 
-    tokens = MarkdownIt("commonmark", {"html": False}).enable("table").parse(text)
+    options = {"html": False, "maxNesting": DEEPEST}
+    tokens = MarkdownIt("commonmark", options).enable("table").parse(text)
     lines = _Layout(width).lay(tokens, width)
     while lines and not any(piece.strip() for _, piece in lines[-1]):
         lines.pop()

@@ -58,28 +58,35 @@ class Analyser:
         """Every plain word met, lower-case, with its term: what can be typed and mended to."""
         self._stem: Callable[[str], str] | None = None
 
-    def chunks(self, folded: str) -> Iterator[Chunk]:
+    def chunks(self, folded: str) -> list[Chunk]:
         """Cut folded text at blanks and give what each piece is found under, one for each piece.
 
         What a number and its unit are found under comes with the number; the unit gives nothing.
         """
-        pieces = iter(folded.split())
-        known = self._chunks
-        for piece in pieces:
-            chunk = known.get(piece)
-            if chunk is None:
-                chunk = self._read_chunk(piece)
-            while chunk is NUMBER:
-                following = next(pieces, "")
-                pair = f"{piece} {following}"
-                chunk = known.get(pair) or self._read_pair(pair)
-                if chunk is not NUMBER:
-                    yield chunk
-                    chunk = ()
-                else:
-                    yield self._slots_in(piece)
-                    piece = following
-            yield chunk
+        pieces = folded.split()
+        found = list(map(self._chunks.get, pieces))
+        if None in found:
+            found = [
+                self._read_chunk(piece) if chunk is None else chunk
+                for piece, chunk in zip(pieces, found, strict=True)
+            ]
+        chunks: list[Chunk] = [chunk for chunk in found if chunk is not None]
+        if NUMBER in chunks:
+            self._pair_numbers(pieces, chunks)
+        return chunks
+
+    def _pair_numbers(self, pieces: list[str], chunks: list[Chunk]) -> None:
+        for at, chunk in enumerate(chunks):
+            if chunk is not NUMBER:
+                continue
+            pair = f"{pieces[at]} {pieces[at + 1] if at + 1 < len(pieces) else ''}"
+            both = self._chunks.get(pair) or self._read_pair(pair)
+            if both is NUMBER:
+                chunks[at] = self._slots_in(pieces[at])
+            else:
+                chunks[at] = both
+                if at + 1 < len(chunks):
+                    chunks[at + 1] = ()
 
     def slots(self, text: str) -> list[tuple[str, ...]]:
         """Give the slots of a whole text."""

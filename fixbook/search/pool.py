@@ -80,17 +80,18 @@ class Pool:
             folded = fold(text)
             slots = []
             place = first = start << 4 | part
-            for number, chunk in enumerate(self._analyser.chunks(folded.text)):
-                if not number % SAMPLE:
-                    slots.append(place >> 4)
-                if isinstance(chunk, str):
-                    places[chunk].append(place)
-                    place += 16
-                else:
-                    for terms in chunk:
-                        for term in terms:
-                            places[term].append(place)
+            chunks = self._analyser.chunks(folded.text)
+            for at in range(0, len(chunks), SAMPLE):
+                slots.append(place >> 4)
+                for chunk in chunks[at : at + SAMPLE]:
+                    if chunk.__class__ is str:
+                        places[chunk].append(place)
                         place += 16
+                    else:
+                        for terms in chunk:
+                            for term in terms:
+                                places[term].append(place)
+                            place += 16
             count = (place - first) >> 4
             length += self._weights[part] * count
             start += count + _GAP
@@ -163,8 +164,8 @@ class Pool:
         return "\n".join(f"{word} {count}" for word, count in sorted(counted))
 
 
-def _apart(entry: list[Any]) -> tuple[array[int], array[float], list[str]]:
-    return array("I", entry[0::3]), array("f", entry[1::3]), entry[2::3]
+def _apart(entry: list[Any]) -> tuple[list[int], list[float], list[str]]:
+    return entry[0::3], entry[1::3], entry[2::3]
 
 
 def _clipped(places: Mapping[str, list[int]]) -> dict[str, list[int]]:

@@ -1,13 +1,14 @@
 """Whoosh's private structures, all that fixbook knows of them.
 
-Writing goes through Whoosh's codec, which is handed whole posting lists instead of one posting at
-a time. Reading takes the same files apart without importing Whoosh, which costs a cold search
-three times what the whole answer does. `tests/search/test_postings.py` compares both with Whoosh's
+Whoosh's codec lays out an index; only the posting lists are written here, whole ones at a time.
+Reading takes the same files apart without importing Whoosh, which costs a cold search three times
+what the whole answer does. `tests/search/test_postings.py` compares both with Whoosh's
 own reader and fails when a new release writes something else.
 
 Terms (`.trm`): records `!ii` key length, value length, key, value; then 256 hash tables of `!Iq`
 (hash, place), found through a directory of `!qi` before a pickled dict at the end. The key is a
-field number as `!H` and the term; the value ends in place and length of the postings as `!qi`.
+field number as `!H` and the term; the value is `!BfIBBfII` (no postings within, weight, documents, least
+and greatest length, greatest weight, first and last document), then the postings' place, `!qi`.
 Postings (`.pst`): `W3Bl`, then blocks: `!i` length (negative in the last), a pickled tuple with
 the count first and the compression fourth, a pickled tuple of id steps, weights and values. The
 values are text where Whoosh has bytes: a pickle of bytes in its protocol is a call for each.
@@ -19,9 +20,9 @@ from __future__ import annotations
 import io
 import struct
 import zlib
-from _pickle import Unpickler
-from array import array
+from _pickle import Unpickler, dumps
 from collections.abc import Iterable, Sequence
+from operator import sub
 from typing import Any, NamedTuple
 
 from fixbook.search.pages import CheckedFile, IndexDamagedError
@@ -40,7 +41,8 @@ _POINTER = struct.Struct("!Iq")
 _DIRECTORY = struct.Struct("!qi")
 _EXTENT = struct.Struct("!qi")
 _COUNT = struct.Struct("!I")
-_INFO_SIZE = struct.calcsize("!BfIBBfII")
+_INFO = struct.Struct("!BfIBBfII")
+_WORTH_COMPRESSING = 80
 _MAGIC = b"W3Bl"
 
 
@@ -109,9 +111,9 @@ class Terms:
         return None
 
     def _place(self, value: bytes) -> Place:
-        if value[0] or len(value) != _INFO_SIZE + _EXTENT.size:
+        if value[0] or len(value) != _INFO.size + _EXTENT.size:
             raise IndexDamagedError(f"{self._file.name}: postings kept elsewhere")
-        start, length = _EXTENT.unpack_from(value, _INFO_SIZE)
+        start, length = _EXTENT.unpack_from(value, _INFO.size)
         return Place(_COUNT.unpack_from(value, 5)[0], start, length)
 
 
@@ -142,28 +144,50 @@ def load_plain(data: bytes) -> Any:
 def write_terms(
     writer: Any,
     field: Any,
-    lists: Iterable[tuple[str, array[int], array[float], list[str]]],
+    lists: Iterable[tuple[str, list[int], list[float], list[str]]],
     lengths: Sequence[int],
 ) -> None:
-    """Give a field writer of Whoosh's codec whole posting lists, terms in order of their bytes."""
-    from whoosh.codec.whoosh3 import W3TermInfo
-    from whoosh.system import pack_ushort
+    """Give a field writer of Whoosh's codec whole posting lists, terms in order of their bytes.
+
+    The codec takes one posting at a time, at ten times the cost; so its blocks are made here.
+    """
+    from whoosh.util.numeric import length_to_byte
 
     writer.start_field(FIELD, field)
-    post = writer._postwriter
-    number = pack_ushort(writer._fieldid)
+    number = struct.pack("!H", writer._fieldid)
+    near = [length_to_byte(length) for length in lengths]
+    add, post = writer._tindex.add, writer._postfile
+    start = post.tell()
     for term, ids, weights, values in lists:
-        post.start_postings(field.format, W3TermInfo())
-        count = len(ids)
-        for start in range(0, count, BLOCK):
-            end = min(start + BLOCK, count)
-            post._ids, post._weights, post._values = (
-                ids[start:end], weights[start:end], values[start:end],
-            )  # fmt: skip
-            near = [lengths[i] for i in post._ids]
-            post._minlength, post._maxlength = min(near), max(near)
-            post._maxweight = max(post._weights)
-            post._write_block(last=end == count)
-        info = post.finish_postings()
-        writer._tindex.add(number + term.encode("utf-8", "surrogatepass"), info.to_bytes())
+        written = [_MAGIC]
+        for at in range(0, len(ids), BLOCK):
+            to = at + BLOCK
+            written += _pack_block(
+                ids[at:to], weights[at:to], values[at:to], near, last=to >= len(ids)
+            )
+        data = b"".join(written)
+        post.write(data)
+        around = [near[i] for i in ids]
+        info = _INFO.pack(
+            0, sum(weights), len(ids), min(around), max(around), max(weights), ids[0], ids[-1]
+        )
+        key = number + term.encode("utf-8", "surrogatepass")
+        add(key, info + _EXTENT.pack(start, len(data)))
+        start += len(data)
     writer.finish_field()
+
+
+def _pack_block(
+    ids: list[int], weights: list[float], values: list[str], near: list[int], *, last: bool
+) -> tuple[bytes, bytes, bytes]:
+    steps = (ids[0], *map(sub, ids[1:], ids))
+    same = weights.count(weights[0]) == len(weights)
+    kept = (None if weights[0] == 1.0 else weights[0]) if same else tuple(weights)
+    data = dumps((steps, kept, tuple(values)), 2)
+    compression = 1 if len(data) >= _WORTH_COMPRESSING else 0
+    if compression:
+        data = zlib.compress(data, compression)
+    around = [near[i] for i in ids]
+    info = dumps((len(ids), ids[-1], max(weights), compression, min(around), max(around)), 2)
+    size = len(info) + len(data)
+    return struct.pack("!i", -size if last else size), info, data

@@ -6,7 +6,6 @@ What results is a Whoosh index like any other: `whoosh.index.open_dir` opens it.
 # mypy: disallow-untyped-calls=False
 from __future__ import annotations
 
-from array import array
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -43,7 +42,7 @@ def schema() -> Any:
 
 def write_segment(
     folder: Path,
-    lists: Iterable[tuple[str, array[int], array[float], list[str]]],
+    lists: Iterable[tuple[str, list[int], list[float], list[str]]],
     *,
     keys: Sequence[str],
     lengths: Sequence[int],

@@ -51,9 +51,12 @@ def seen_jobs(connection: Connection, entries: Collection[str] | None) -> dict[s
         link, link.c.job == job.c.number
     )
     found: dict[str, list[Seen]] = defaultdict(list)
-    for row in _in_slices(connection, query, link.c.entry, entries):
-        entry, number, *values = row
-        found[entry].append(Seen(number, *values, back.get(number)))
+    rows = _in_slices(connection, query, link.c.entry, entries)
+    for entry, number, booked_in, handed_over, stage, outcome, minutes, model in rows:
+        came_back = back.get(number)
+        found[entry].append(
+            Seen(number, booked_in, handed_over, stage, outcome, minutes, model, came_back)
+        )
     return dict(found)
 
 

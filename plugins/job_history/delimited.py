@@ -127,9 +127,10 @@ def delimiter_of(path: str, lines: Lines, wanted: str) -> str:
     if not any(line.strip() for line in sample):
         raise JobError(f"{path} is empty", input="FILE", read=path)
     said = sample[0].strip().strip('"')
-    if said.lower().startswith("sep=") and len(said) == 5:
-        lines.put_back([lines.peek(1)[0].replace(said, "")])
-        del lines._back[1]
+    says = said[4:] if said.lower().startswith("sep=") and len(said) == 5 else ""
+    if says:
+        next(lines)
+        lines.put_back(["\n"])  # still a row, for the counting
     wanted = DELIMITERS.get(wanted, wanted.replace("\\t", "\t"))
     if len(wanted) > 1 or wanted in ('"', "\n", "\r"):
         raise JobError(
@@ -138,7 +139,7 @@ def delimiter_of(path: str, lines: Lines, wanted: str) -> str:
             input="delimiter",
             read=wanted,
         )
-    found = wanted or (said[4] if said.lower().startswith("sep=") and len(said) == 5 else "")
+    found = wanted or says
     if found:
         lines.width = _evenness(lines.peek(SAMPLE), found)[1]
         return found

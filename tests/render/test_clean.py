@@ -71,7 +71,19 @@ def test_no_hidden_line_end_survives(letter):
         ("half \ud800", f"half {MARK}"),
         ("47 kΩ, 10 µF, ±5 %", "47 kΩ, 10 µF, ±5 %"),
     ],
-    ids=["escape", "8-bit", "bell", "delete", "tab", "return", "hyphen", "zero", "tag", "half", "ok"],
+    ids=[
+        "escape",
+        "8-bit",
+        "bell",
+        "delete",
+        "tab",
+        "return",
+        "hyphen",
+        "zero",
+        "tag",
+        "half",
+        "ok",
+    ],
 )
 def test_what_becomes_of_it(dirty, shown):
     """A control character becomes a visible mark, what is invisible goes, the rest stays."""

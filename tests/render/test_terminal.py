@@ -68,7 +68,9 @@ def blocks(text: str) -> list[object]:
     return [
         CautionBlock(text, text, f"{text}\n{text} more"),
         TextBlock(text, text),
-        TextBlock(text, f"# {text}\n\n{text}\n\n- {text}\n\n| {text} |\n|-|\n| {text} |", markdown=True),
+        TextBlock(
+            text, f"# {text}\n\n{text}\n\n- {text}\n\n| {text} |\n|-|\n| {text} |", markdown=True
+        ),
         TextBlock(text, f"```\n{text}\n```\n\n    {text}\n\n> {text}\n\n`{text}`", markdown=True),
         TableBlock(text, (text, "b"), ((text, text), ("x", text)), note=text),
         StepsBlock(text, (text, f"{text} again"), note=text),

@@ -55,7 +55,7 @@ def test_every_value_has_its_place(loader: str) -> None:
     assert front is not None
     items = front.fields["list"]
     assert isinstance(items, Items) and isinstance(items.items[1], Fields)
-    found = [front.keys["list"], items, items.items[0], items.items[1].fields["d"]]
+    found: list[Raw] = [front.keys["list"], items, items.items[0], items.items[1].fields["d"]]
     assert [(one.line, one.column) for one in found] == [(3, 1), (3, 7), (3, 8), (3, 15)]
 
 
@@ -174,12 +174,12 @@ def test_an_alias_bomb_is_refused_at_its_first_alias(loader: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "a: " + "[" * 13 + "]" * 13,
+        "a: " + "[" * 12 + "]" * 12,
         "a: " + "[" * 5000,
         "a: " + "{x: " * 20 + "}" * 20,
         "a:\n" + "".join("  " * depth + "- \n" for depth in range(1, 60)),
     ],
-    ids=["thirteen", "five thousand", "mappings", "blocks"],
+    ids=["one too many", "five thousand", "mappings", "blocks"],
 )
 def test_deep_nesting_is_refused(loader: str, text: str) -> None:
     """Nesting that no write-up needs is refused before it costs stack or time."""
@@ -187,10 +187,10 @@ def test_deep_nesting_is_refused(loader: str, text: str) -> None:
     assert (front, len(problems), problems[0].rule) == (None, 1, "yaml")
 
 
-def test_what_a_write_up_needs_may_nest() -> None:
-    """A list of mappings of lists of mappings is well within the limit."""
-    front, problems = compose("targets: [{windows: [{window: 1 .. 2 V}]}]", "a.md")
-    assert (plain(front), problems) == ({"targets": [{"windows": [{"window": "1 .. 2 V"}]}]}, [])
+def test_twelve_levels_may_nest() -> None:
+    """Lists in a mapping may stand eleven deep, which is more than any write-up needs."""
+    front, problems = compose("a: " + "[" * 11 + "]" * 11, "a.md")
+    assert (front is not None, problems) == (True, [])
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n", " \n", "\t\r\n"], ids=["LF", "CRLF", "blank", "tab"])

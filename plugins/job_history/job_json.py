@@ -1,0 +1,215 @@
+"""Jobs as plain values, and jobs read from plain values that somebody wrote.
+
+    {"number": "2041", "booked_in": "2026-01-03", "unit": "power-amplifier", "model": "…",
+     "signs": {"hum": "seen"}, "faults": ["amp-dc-offset"], "minutes": 40, "outcome": "fixed",
+     "parts": [{"what": "relay", "value": "24 V", "count": 1, "at": "RL1"}],
+     "readings": [{"fault": "…", "target": "…", "kind": "ohms", "before": 4, "after": 0.05}],
+     "notes": [{"when": "2026-01-03", "text": "…"}], …}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields
+from datetime import date
+from typing import Any
+
+from fixbook.api import KINDS, QuantityError, did_you_mean, read
+
+from .errors import JobError
+from .job import LONGEST_TEXT, Job, Note, PartUsed, Reading
+
+NAMES = tuple(one.name for one in fields(Job))
+_WHOLE = ("minutes", "soak_minutes")
+_DATES = ("booked_in", "handed_over")
+_ABOUT_PEOPLE = ("customer", "client", "owner", "phone", "telephone", "address", "email", "contact")
+
+
+def job_to_json(job: Job) -> dict[str, Any]:
+    """Give a job as plain values; dates are ISO texts, what is not recorded is empty or null."""
+    found: dict[str, Any] = {name: getattr(job, name) for name in NAMES}
+    for name in _DATES:
+        found[name] = found[name].isoformat() if found[name] else None
+    found["signs"] = dict(sorted(job.signs.items()))
+    found["faults"] = list(job.faults)
+    for name in ("parts", "readings"):
+        found[name] = [
+            {one: getattr(each, one) for one in each.__slots__} for each in getattr(job, name)
+        ]
+    found["notes"] = [note._asdict() for note in job.notes]
+    return found
+
+
+def job_from_json(values: object, *, number: str = "") -> Job:
+    """Read a job; JobError says which field is wrong and how it should be.
+
+    `number` is taken where the values have none.
+    """
+    if not isinstance(values, Mapping):
+        raise _wrong("the job", values, 'an object: {"number": "2041", …}')
+    return make_job(read_fields({"number": number, **values}))
+
+
+def make_job(values: Mapping[str, Any]) -> Job:
+    """Make a job of values of the right types; JobError where they clash."""
+    try:
+        return Job(**values)
+    except ValueError as error:
+        said = f"job {values.get('number') or 'without a number'}: {error}"
+        raise JobError(said, input="job", read=str(values.get("number", ""))) from error
+
+
+def read_fields(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Read the fields of a job that are given, each to its type; JobError."""
+    found: dict[str, Any] = {}
+    for key, value in values.items():
+        name = str(key).strip().lower().replace("-", "_").replace(" ", "_")
+        if name not in NAMES:
+            raise _unknown(str(key))
+        if value is not None:
+            found[name] = READERS.get(name, _text)(name, value)
+    return found
+
+
+def read_date(name: str, value: object) -> date:
+    """Read a date as `2026-11-25`, or the word `today`; JobError."""
+    if isinstance(value, str) and value.strip().lower() == "today":
+        return date.today()
+    try:
+        return date.fromisoformat(str(value).strip())
+    except ValueError as error:
+        raise _wrong(name, value, "a day as 2026-11-25, or today") from error
+
+
+def _date_or_none(name: str, value: object) -> date | None:
+    return read_date(name, value) if value != "" else None
+
+
+def _whole(name: str, value: object) -> int | None:
+    if value == "":
+        return None
+    text = str(value).strip()
+    if isinstance(value, bool) or not (text.isascii() and text.isdecimal()) or len(text) > 9:
+        raise _wrong(name, value, "a whole number of minutes: 40")
+    return int(text)
+
+
+def _text(name: str, value: object) -> str:
+    if not isinstance(value, (str, int)) or isinstance(value, bool):
+        raise _wrong(name, value, "a text")
+    text = str(value).strip()
+    if len(text) > LONGEST_TEXT:
+        raise _wrong(name, text[:40], f"at most {LONGEST_TEXT:,} characters")
+    return text
+
+
+def _signs(name: str, value: object) -> dict[str, str]:
+    if isinstance(value, str):
+        value = dict(_pair(one) for one in value.split(";") if one.strip())
+    if not isinstance(value, Mapping):
+        raise _wrong(name, value, '{"SIGN": "ANSWER"}')
+    return {_text(name, sign): _text(name, answer) for sign, answer in value.items()}
+
+
+def _pair(text: str) -> tuple[str, str]:
+    sign, equals, answer = text.partition("=")
+    return sign.strip(), answer.strip() if equals else "seen"
+
+
+def _faults(name: str, value: object) -> tuple[str, ...]:
+    if isinstance(value, str):
+        value = value.replace(";", " ").replace(",", " ").split()
+    found = [_text(name, one) for one in _list(name, value, '["amp-dc-offset"]')]
+    return tuple(dict.fromkeys(one for one in found if one))
+
+
+def _notes(name: str, value: object) -> tuple[Note, ...]:
+    rows = _list(name, value, '[{"when": "2026-11-25", "text": "…"}]')
+    return tuple(
+        Note(_text(name, one.get("when", "")), _text(name, one.get("text", "")))
+        if isinstance(one, Mapping)
+        else Note("", _text(name, one))
+        for one in rows
+    )
+
+
+def _parts(name: str, value: object) -> tuple[PartUsed, ...]:
+    shape = '[{"what": "relay", "value": "24 V", "count": 1, "at": "RL1"}]'
+    found = []
+    for row in _list(name, value, shape):
+        if not isinstance(row, Mapping) or not row.get("what"):
+            raise _wrong(name, row, shape)
+        _only(name, row, PartUsed.__slots__)
+        texts = {key: _text(name, row.get(key, "")) for key in ("what", "value", "at")}
+        try:
+            found.append(PartUsed(**texts, count=_whole(name, row.get("count", 1)) or 1))
+        except ValueError as error:
+            raise JobError(str(error), input=name) from error
+    return tuple(found)
+
+
+def _readings(name: str, value: object) -> tuple[Reading, ...]:
+    shape = '[{"fault": "ID", "target": "NAME", "kind": "ohms", "before": 4, "after": 0.05}]'
+    found = []
+    for row in _list(name, value, shape):
+        if not isinstance(row, Mapping) or not (row.get("fault") and row.get("target")):
+            raise _wrong(name, row, shape)
+        _only(name, row, Reading.__slots__)
+        kind = _text(name, row.get("kind", ""))
+        if kind not in KINDS:
+            hint = did_you_mean(kind, KINDS, otherwise=f"one of {', '.join(KINDS)}")
+            raise JobError(f"{name}: {kind!r} is no kind of quantity", input=name, hint=hint)
+        texts = {key: _text(name, row.get(key, "")) for key in ("fault", "target", "meter")}
+        taken = {one: _value(row.get(one), kind, f"{name}.{one}") for one in ("before", "after")}
+        found.append(Reading(**texts, kind=kind, before=taken["before"], after=taken["after"]))
+    return tuple(found)
+
+
+def _value(value: object, kind: str, name: str) -> float | None:
+    if value is None or value == "":
+        return None
+    if isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300:
+        return float(value)
+    if not isinstance(value, str):
+        raise _wrong(name, value, "a number in the base unit, or a text with its unit")
+    try:
+        return read(value, KINDS[kind], name=name).value
+    except QuantityError as error:
+        raise JobError(error.why, input=name, read=value, hint=error.hint) from error
+
+
+def _list(name: str, value: object, shape: str) -> Sequence[object]:
+    if not isinstance(value, (list, tuple)):
+        raise _wrong(name, value, shape)
+    return value
+
+
+def _only(name: str, row: Mapping[str, object], known: Sequence[str]) -> None:
+    for key in row:
+        if key not in known:
+            near = did_you_mean(str(key), known, otherwise=f"it has {', '.join(known)}")
+            raise JobError(f"{name} has no field {key!r}; {near}", input=name, read=str(key))
+
+
+def _unknown(key: str) -> JobError:
+    if any(word in key.lower() for word in _ABOUT_PEOPLE):
+        why = f"{key!r} is about a customer, and jobs keep nothing about customers"
+        return JobError(why, input=key, hint="leave the field out")
+    near = did_you_mean(key.lower(), NAMES, otherwise=f"it has {', '.join(NAMES)}")
+    return JobError(f"a job has no field {key!r}; {near}", input=key, read=key, choices=NAMES)
+
+
+def _wrong(name: str, value: object, wanted: str) -> JobError:
+    shown = repr(value)[:60]
+    return JobError(f"{name} is {shown}; wanted is {wanted}", input=name, read=str(value)[:60])
+
+
+READERS: dict[str, Callable[[str, Any], Any]] = {
+    "signs": _signs,
+    "faults": _faults,
+    "parts": _parts,
+    "readings": _readings,
+    "notes": _notes,
+    **dict.fromkeys(_DATES, _date_or_none),
+    **dict.fromkeys(_WHOLE, _whole),
+}

@@ -1,0 +1,67 @@
+"""`fixbook job list`: past jobs, or with --open today's bench."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from dataclasses import replace
+
+from fixbook.api import Bench, TextBlock
+
+from .checking import unit_id
+from .closing import outcome_named
+from .errors import JobError
+from .job import STAGES
+from .job_json import job_to_json, read_date
+from .shown import jobs_table, print_json
+from .staging import stage_named
+from .store import open_store
+from .wanted import Wanted
+
+
+def run(bench: Bench, given: argparse.Namespace) -> int:
+    """List the jobs that are asked for; 1 where there is none."""
+    asked = replace(wanted(bench, given), limit=whole("--limit", given.limit))
+    with open_store(bench) as store:
+        jobs = store.find(asked)
+    if given.open:
+        jobs.sort(key=lambda job: STAGES.index(job.stage))
+    if given.json:
+        print_json([job_to_json(job) for job in jobs])
+    elif jobs:
+        bench.show([jobs_table(jobs)])
+    else:
+        nothing = "The bench is clear." if given.open else "No job fits."
+        bench.show([TextBlock("", nothing)])
+    return 0 if jobs else 1
+
+
+def wanted(bench: Bench, given: argparse.Namespace) -> Wanted:
+    """Read the options that say which jobs are meant; JobError."""
+    units: tuple[str, ...] = ()
+    if given.unit:
+        units = bench.vocabulary.unit_and_contents(unit_id(bench, given.unit))
+    faults: tuple[str, ...] = ()
+    if given.fault:
+        entry = bench.entry(given.fault)
+        faults = (entry.id, *entry.aliases)
+    return Wanted(
+        open=True if given.open else None,
+        units=units,
+        model=given.model or "",
+        serial=given.serial or "",
+        stage=stage_named(given.stage) if given.stage else "",
+        outcome=outcome_named(given.outcome) if given.outcome else "",
+        faults=faults,
+        linked=False if given.unlinked else None,
+        since=read_date("--since", given.since) if given.since else None,
+    )
+
+
+def whole(name: str, typed: str) -> int:
+    """Read a count of 1 to 100,000; JobError."""
+    if not re.fullmatch("[0-9]{1,6}", typed) or not 0 < int(typed) <= 100_000:
+        raise JobError(
+            f"{name} is a number from 1 to 100000, not {typed!r}", input=name, read=typed
+        )
+    return int(typed)
