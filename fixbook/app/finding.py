@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from fixbook.app.facets import FACETS, model_key
 from fixbook.app.indexing import BookIndex
 from fixbook.app.library import Library
 from fixbook.core.query import NO_VALUE, Filter, Findings, Request
 from fixbook.errors import QueryError
+
+if TYPE_CHECKING:
+    from fixbook.core.vocabulary import Vocabulary
 
 UNCHECKED = ("section", "model")
 """Facets of free text: any value may be asked for."""
@@ -29,7 +33,7 @@ def find(
     or models mean any of them; several hazards or signs mean all of them.
     """
     index.refresh()  # first: it says which kinds of document plugins add
-    filters = tuple(_filters(library, wanted, index.extra_kinds))
+    filters = filters_for(library.vocabulary if wanted else None, wanted, index.extra_kinds)
     findings = index.search(Request(words, filters, limit))
     notes = [*findings.notes]
     if not findings.total:
@@ -70,16 +74,25 @@ def findings_to_json(findings: Findings) -> dict[str, object]:
 _SHOWN = ("id", "kind", "title", "unit", "section", "state")
 
 
+def filters_for(
+    vocabulary: Vocabulary | None, wanted: Mapping[str, Sequence[str]], extra_kinds: Sequence[str]
+) -> tuple[Filter, ...]:
+    """Give the filters that mean what is wanted; QueryError where it names nothing known.
+
+    The vocabulary may be left out where nothing is wanted.
+    """
+    return tuple(_filters(vocabulary, wanted, extra_kinds))
+
+
 def _filters(
-    library: Library, wanted: Mapping[str, Sequence[str]], extra_kinds: Sequence[str]
+    vocabulary: Vocabulary | None, wanted: Mapping[str, Sequence[str]], extra_kinds: Sequence[str]
 ) -> Iterable[Filter]:
     if extra_kinds and not wanted.get("kind"):
         yield Filter("kind", frozenset(("fault", "technique")))
-    if not wanted:
+    if not wanted or vocabulary is None:
         return
     from fixbook.core.entry import KINDS, SKILLS, STATES
 
-    vocabulary = library.vocabulary
     known: dict[str, Iterable[str]] = {
         "hazard": vocabulary.hazards,
         "sign": vocabulary.signs,
@@ -89,7 +102,7 @@ def _filters(
     }
     for name, values in wanted.items():
         if name == "unit":
-            units = [_unit(library, value) for value in values]
+            units = [_unit(vocabulary, value) for value in values]
             inside = [one for unit in units for one in vocabulary.unit_and_contents(unit)]
             yield Filter(name, frozenset(inside))
         elif name == "model":
@@ -104,9 +117,9 @@ def _filters(
                 yield Filter(name, frozenset(group))
 
 
-def _unit(library: Library, typed: str) -> str:
+def _unit(vocabulary: Vocabulary, typed: str) -> str:
     wanted = " ".join(typed.lower().split())
-    units = library.vocabulary.units
+    units = vocabulary.units
     for unit in units.values():
         names = (unit.id, unit.name.lower(), *(alias.lower() for alias in unit.aliases))
         if wanted in names or wanted.replace(" ", "-") == unit.id:

@@ -111,6 +111,13 @@ class BookIndex:
             self.refresh()
             return self._index.search(request)
 
+    def peek(self, request: Request) -> Findings:
+        """Answer from the index as it is; IndexDamagedError where it cannot be used now.
+
+        Nothing is made anew, so another thread may answer while this library's index is refreshed.
+        """
+        return self._index.search(request)
+
     def faults(self) -> tuple[int, int]:
         """Give how many write-ups have faults, and how many of these cannot be found at all."""
         counts = _load(self._library.cache / FAULTS)

@@ -65,6 +65,8 @@ class Guarded:
     def _nearer(self) -> tuple[str, float]:
         """Give the limit that is nearer to the reading, with its name."""
         limits = {"low": self.low, "high": self.high}
+        if self.word in limits:  # far beyond both, rounding makes them equally near
+            limits = {self.word: limits[self.word]}
         stated = [(name, limit) for name, limit in limits.items() if limit is not None]
         return min(stated, key=lambda pair: abs(self.reading - pair[1]))
 

@@ -40,6 +40,8 @@ NOT_STEMS = {
 """What stands before "n't", and the word that it is short for."""
 _ENDINGS = ("'s", "'ll", "'re", "'ve", "'d", "'m")
 MOST_PIECES = 8
+"""A compound of more pieces is joined as a whole only, not in every run of its pieces."""
+_MOST_REMEMBERED = 300_000
 LONGEST_TERM = 64
 """Longer runs of characters are cut: nobody types them, and the index has a limit."""
 
@@ -103,6 +105,9 @@ class Analyser:
         return slots
 
     def _read_chunk(self, piece: str) -> Chunk:
+        if len(self._chunks) > _MOST_REMEMBERED:
+            self._chunks.clear()
+            self._slots.clear()
         chunk = NUMBER if _NUMBER.fullmatch(piece) else self._short(self._slots_in(piece))
         self._chunks[piece] = chunk
         return chunk

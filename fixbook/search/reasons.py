@@ -96,7 +96,7 @@ def _place_in_text(record: Record, name: str, text: str, slot: int) -> int:
     if at < 0:
         return 0
     here, start = marks[at]
-    folded = fold(text[start : start + 40 * SAMPLE])
+    folded = fold(text[start : start + 24 * SAMPLE])
     chunks = _ANALYSER.chunks(folded.text)
     for piece, chunk in zip(_PIECE.finditer(folded.text), chunks, strict=False):
         here += 1 if isinstance(chunk, str) else len(chunk)

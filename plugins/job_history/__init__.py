@@ -5,7 +5,15 @@ Each hook imports what it needs when it is called, so that a sheet pays for no d
 
 from __future__ import annotations
 
-from fixbook.api import Calculator, JobSource, calculators_in, hook
+from fixbook.api import Calculator, Command, JobSource, calculators_in, hook
+
+
+@hook
+def fixbook_commands() -> list[Command]:
+    """Give `fixbook job`."""
+    from .commands import configure, run
+
+    return [Command("job", "the shop's jobs: record, link, bring in, see what held", configure, run)]
 
 
 @hook

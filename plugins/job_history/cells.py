@@ -38,6 +38,9 @@ def tidy(text: str) -> str:
 
     The apostrophe that keeps a spreadsheet from running a cell goes as well.
     """
+    if text.isprintable() and "  " not in text:  # most cells; no line ends, no odd blanks
+        made = text.strip()
+        return made[1:] if made[:1] == "'" and made[1:2] in FORMULA else made
     lines = _CONTROL.sub(" ", text.replace("\r\n", "\n").replace("\r", "\n")).split("\n")
     made = "\n".join(_BLANKS.sub(" ", line).strip() for line in lines).strip()
     return made[1:] if made[:1] == "'" and made[1:2] in FORMULA else made

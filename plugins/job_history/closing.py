@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from dataclasses import replace
 from typing import Any
 
-from fixbook.api import Bench, Block, CautionBlock, Input, TextBlock, did_you_mean
+from fixbook.api import Bench, CalculationError, CautionBlock, Input, TextBlock, did_you_mean
 
 from .checking import TESTED, runs_from_mains
 from .errors import JobError
@@ -108,14 +109,13 @@ def _proved_safe(
     soaked = values.get("soak_minutes", job.soak_minutes)
     if not needed or (tested and soaked is not None):
         return values
-    from fixbook.api import CalculationError
-
     form = [
         Input("safety_test", "text", help="what was tested, and how it read"),
         Input("soak_minutes", "text", help="minutes it ran before it was believed"),
     ]
     missing = [one for one, had in zip(form, (tested, soaked is not None), strict=True) if not had]
-    caution: list[Block] = [CautionBlock("mains", SAFETY)]
+    if sys.stdin is not None and sys.stdin.isatty():
+        bench.show([CautionBlock("mains", SAFETY)])
     try:
         said = bench.ask(missing)
     except CalculationError as error:
@@ -127,5 +127,4 @@ def _proved_safe(
             hint=f"add {' '.join(options[one.name] for one in missing)}; where it was not done, "
             "say so and why",
         ) from error
-    bench.show(caution)
     return {**values, **read_fields(said)}

@@ -10,7 +10,7 @@ from fixbook.api import close_matches, did_you_mean
 
 from .cells import folded
 from .errors import JobError
-from .privacy import holds_contacts, looks_private
+from .privacy import PRIVATE, holds_contacts, looks_private
 
 NOTHING = "nothing"
 """The field of a column that is left out."""
@@ -90,7 +90,7 @@ ANY_WORD = ("complaint", "work", "notes", "parts", "accessories", "condition", "
 
 _EXACT = {
     name: (field, place)
-    for field, names in reversed(NAMES.items())
+    for field, names in reversed(tuple(NAMES.items()))
     for place, name in enumerate(names)
 }
 _IDS = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+(?:[;, ]+[a-z0-9]+(?:-[a-z0-9]+)+)*")
@@ -169,16 +169,14 @@ def field_called(name: str) -> str:
     if wanted in known:
         return wanted
     near = did_you_mean(wanted, known, otherwise=f"it is one of {', '.join(known)}")
-    raise JobError(
-        f"jobs have no field {name!r}; {near}", input="map", read=name, choices=known
-    )
+    raise JobError(f"jobs have no field {name!r}; {near}", input="map", read=name, choices=known)
 
 
 def _guess(column: str, values: Sequence[str]) -> tuple[Guess, int]:
     """Guess where a column goes, and how sure that is: the lower, the surer."""
     field, place, why = _by_name(column, values)
     if field == NOTHING and looks_private(column):
-        return Guess(column, NOTHING, "left out: it looks like customers' names or numbers"), 0
+        return Guess(column, NOTHING, PRIVATE), 0
     if field in TEXTS and holds_contacts(values):
         return Guess(column, NOTHING, "left out: it holds names, numbers or mail addresses"), 0
     return Guess(column, field, why), place

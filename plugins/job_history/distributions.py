@@ -117,7 +117,7 @@ def _bisect(rising: Callable[[float], float], low: float, high: float) -> float:
     """Give the root of a rising function between two points, to the last bits."""
     for _ in range(200):
         middle = (low + high) / 2
-        if middle in (low, high):
+        if middle in (low, high) or high - low <= _CLOSE * high:
             break
         if rising(middle) < 0:
             low = middle

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from .dates import EMPTY
 from .job import MOST_MINUTES
@@ -15,6 +16,7 @@ _ONE = re.compile(rf"(\d+(?:[.,]\d+)?)\s*({_HOURS}|{_MINUTES})\.?")
 _IS_HOURS = re.compile(_HOURS)
 
 
+@lru_cache(maxsize=5_000)
 def read_minutes(text: str, *, hours: bool = False) -> int | None:
     """Read a time in whole minutes; None where the text says that there is none.
 

@@ -44,9 +44,14 @@ class Memory:
     """The shop's words for units."""
 
     def layout_for(self, columns: Sequence[str]) -> Layout | None:
-        """Give how a file with these columns was read the last time."""
+        """Give how a file with these columns, or with these among others, was read the last time.
+
+        A file of rejected rows has fewer columns than the history it comes from.
+        """
         wanted = _key(columns)
-        return next((one for one in self.layouts if _key(one.fields) == wanted), None)
+        same = (one for one in self.layouts if _key(one.fields) == wanted)
+        wider = (one for one in self.layouts if len(wanted) > 1 and _key(one.fields) > wanted)
+        return next(same, None) or next(wider, None)
 
     def with_layout(self, layout: Layout) -> Memory:
         """Remember how a file was read, in the place of what was remembered of its columns."""

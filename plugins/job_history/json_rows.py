@@ -53,7 +53,7 @@ def _line(line: str) -> Mapping[str, str] | UnreadableRow:
 
 def _row(found: Any, text: str) -> Mapping[str, str] | UnreadableRow:
     if not isinstance(found, dict):
-        return unreadable(text, "it is no JSON object: {\"column\": value, …} is wanted")
+        return unreadable(text, 'it is no JSON object: {"column": value, …} is wanted')
     return {str(name): _text(value) for name, value in found.items()}
 
 

@@ -9,8 +9,8 @@ from typing import Any
 from .job import Job
 
 FIELDS = tuple(one.name for one in fields(Job))
-ALWAYS_KEPT = ("number", "source")
-"""Never changed by a second import: the key, and where a job first came from."""
+ALWAYS_KEPT = ("number",)
+"""Never changed by a second import: the key."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 from typing import NamedTuple
 
+from .import_options import bring_in
 from .job import OUTCOMES, STAGES
 
 Options = Callable[[argparse.ArgumentParser], None]
@@ -176,6 +177,7 @@ SUBS: dict[str, Sub] = {
     "ticket": Sub("the ticket to print at intake", "ticket", show),
     "hand-over": Sub("the note to print at hand-over", "handover", show),
     "export": Sub("write jobs as CSV or JSON Lines", "exporting", export),
+    "import": Sub("bring in the shop's existing history", "importing", bring_in),
     "link": Sub("link a job to write-ups", "linking", link),
     "unlink": Sub("take links away", "unlinking", link),
     "suggest": Sub("suggest write-ups for a job, with reasons", "suggesting", suggest),

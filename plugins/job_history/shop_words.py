@@ -54,9 +54,6 @@ _STAGES = {
     ),
 }  # fmt: skip
 
-NOTHING = "none"
-"""What a word is mapped to that says nothing."""
-
 
 def _by_word(known: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
     return {folded(word): name for name, words in known.items() for word in (name, *words)}
@@ -77,18 +74,19 @@ class ShopWords:
         """Words for an outcome that nobody has explained, and how often they came."""
         self.unknown_units: dict[str, int] = {}
         self._units: dict[str, str] = {}
+        self._folded: dict[str, str] = {}
         for id, unit in vocabulary.units.items():
             for word in (id, unit.name, *unit.aliases):
                 self._units.setdefault(folded(word), id)
 
     def say(self, word: str, meaning: str) -> None:
-        """Remember what a word means: an outcome, a stage, or NOTHING."""
+        """Remember what a word means: an outcome, a stage, or `nothing`."""
         self.said[folded(word)] = meaning
         self.unknown.pop(word, None)
 
     def end(self, text: str, *, stage_first: bool = False) -> tuple[str, str] | None:
         """Give the outcome and stage that a word says, either of them empty; None if unknown."""
-        word = folded(text)
+        word = self._fold(text)
         said = self.said.get(word)
         if said is not None:
             return (said if said in OUTCOMES else ""), (said if said in STAGES else "")
@@ -99,7 +97,7 @@ class ShopWords:
 
     def unit(self, text: str) -> str:
         """Give the unit that a word means; the word itself where the book has none such."""
-        word = folded(text)
+        word = self._fold(text)
         tries = (word, word.removesuffix("s"), word.removesuffix("es"))
         for one in tries:
             if one in self.said_units:
@@ -109,3 +107,11 @@ class ShopWords:
         if word:
             self.unknown_units[text] = self.unknown_units.get(text, 0) + 1
         return text
+
+    def _fold(self, text: str) -> str:
+        """Bring a word to the form in which they are compared; the same words come over and over."""
+        if text not in self._folded:
+            if len(self._folded) > 10_000:
+                self._folded.clear()
+            self._folded[text] = folded(text)
+        return self._folded[text]

@@ -16,7 +16,7 @@ from .database import Database, open_database
 from .errors import JobError
 from .job import Job
 from .merging import Merged, overlay
-from .records import load, storable
+from .records import SLICE, load, storable
 from .tables import tables
 from .wanted import Wanted
 from .writing import HAND, Writer
@@ -78,6 +78,20 @@ class Store:
         """Give the jobs with these numbers; those that are unknown are left out."""
         with self.database.reading() as connection:
             return load(connection, numbers)
+
+    def sources(self, numbers: Collection[str]) -> dict[str, str]:
+        """Give where the jobs with these numbers were brought in from; unknown ones are left out."""
+        from sqlalchemy import select
+
+        job = tables().job
+        wanted = [storable(one) for one in numbers]
+        found: dict[str, str] = {}
+        with self.database.reading() as connection:
+            for start in range(0, len(wanted), SLICE):
+                some = job.c.number.in_(wanted[start : start + SLICE])
+                rows = connection.execute(select(job.c.number, job.c.source).where(some))
+                found.update((row.number, row.source) for row in rows)
+        return found
 
     def all_numbers_with_stamps(self) -> dict[str, str]:
         """Give every job's number with a text that changes when the job does."""

@@ -30,6 +30,7 @@ class Writer:
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
         self._version: int | None = None
+        self._known_aliases: dict[str, str] | None = None
 
     @property
     def version(self) -> int:
@@ -81,6 +82,7 @@ class Writer:
         self.connection.execute(alias.delete().where(alias.c.old.in_([old, new])))
         self.connection.execute(alias.update().where(alias.c.new == old).values(new=new))
         self.connection.execute(alias.insert(), {"old": old, "new": new})
+        self._known_aliases = None
         both = link.select().with_only_columns(link.c.job).where(link.c.entry == new)
         twice = self.connection.execute(both).scalars().all()
         for start in range(0, len(twice), SLICE):
@@ -126,8 +128,10 @@ class Writer:
         return replace(job, faults=faults, readings=readings)
 
     def _aliases(self) -> dict[str, str]:
-        rows = self.connection.execute(tables().alias.select()).mappings()
-        return {row["old"]: row["new"] for row in rows}
+        if self._known_aliases is None:  # once a transaction, not once a job
+            rows = self.connection.execute(tables().alias.select()).mappings()
+            self._known_aliases = {row["old"]: row["new"] for row in rows}
+        return self._known_aliases
 
     def _insert(self, table: Table, rows: Sequence[Row]) -> None:
         if rows:

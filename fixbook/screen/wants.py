@@ -1,0 +1,35 @@
+"""What a state asks for: at most one request of each kind, the newest.
+
+A request that equals the one that was asked last is not asked again, so a state that stays as
+it is asks for nothing.
+"""
+
+from __future__ import annotations
+
+from fixbook.screen.requests import Check, Request, WantSums, Work
+from fixbook.screen.sheeting import check_text
+from fixbook.screen.state import SUMS, State
+
+
+def wants(state: State) -> dict[str, Request]:
+    """Give what the state asks for, by kind; a panel's work is a kind of its own."""
+    asked: dict[str, Request] = {}
+    if state.opened is not None:
+        asked["search"] = state.search()
+        sheet = state.lay()
+        if sheet is not None:
+            asked["sheet"] = sheet
+    reading = check_text(state)
+    if reading is not None:
+        asked["check"] = Check(*reading)
+    if state.want is not None:
+        asked["form"] = state.want
+    calculation = state.compute()
+    if calculation is not None:
+        asked["sum"] = calculation
+    if state.place == SUMS and state.sums is None:
+        asked["sums"] = WantSums(state.generation)
+    for one in state.panels:
+        if one.state.work is not None:
+            asked[f"work {one.panel.name}"] = Work(one.panel.name, one.state.work)
+    return asked

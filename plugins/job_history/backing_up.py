@@ -1,0 +1,50 @@
+"""The jobs of a book as a file of its backup, consistent at the moment it is asked for."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from urllib.parse import quote
+
+from fixbook.api import BackupFile, Bench
+
+from .errors import JobError
+from .place import FILE, book_file, has_jobs, is_shared
+
+LINES = "jobs.jsonl"
+
+
+def files(bench: Bench) -> list[BackupFile]:
+    """Give the job file of the book; of a shared database, its jobs as JSON Lines."""
+    if not has_jobs(bench):
+        return []
+    if is_shared(bench):
+        return [BackupFile(LINES, lambda: as_lines(bench))]
+    return [BackupFile(FILE, lambda: as_file(bench))]
+
+
+def as_file(bench: Bench) -> bytes:
+    """Copy the job file as it is at this moment, whatever others write meanwhile."""
+    file = book_file(bench)
+    try:
+        name = f"file:{quote(str(file))}?mode=ro"
+        with (
+            closing(sqlite3.connect(name, uri=True)) as there,
+            closing(sqlite3.connect(":memory:")) as copy,
+        ):
+            there.backup(copy)
+            return copy.serialize()
+    except sqlite3.Error as error:
+        raise JobError(
+            f"{file} cannot be copied: {error}", input="job database", read=str(file)
+        ) from error
+
+
+def as_lines(bench: Bench) -> bytes:
+    """Write all jobs as `fixbook job add` and `job import` read them."""
+    from .exporting import json_lines
+    from .store import open_store
+    from .wanted import Wanted
+
+    with open_store(bench) as store:
+        return "".join(json_lines(store.find(Wanted()))).encode()

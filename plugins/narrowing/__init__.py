@@ -1,0 +1,1 @@
+"""Which check next: from a complaint to the right sheet."""
