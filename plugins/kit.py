@@ -7,9 +7,21 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fixbook.api import Bench, Command, Entry, Part, TableBlock, TextBlock, hook
+from fixbook.api import (
+    Bench,
+    Block,
+    Command,
+    Entry,
+    PanelEvent,
+    PanelState,
+    Part,
+    ScreenPanel,
+    TableBlock,
+    TextBlock,
+    hook,
+)
 
 COLUMNS = ("count", "what", "value", "for", "at", "instead")
 
@@ -48,6 +60,21 @@ def fixbook_summary(entry: Entry) -> str:
     return ", ".join(word for word in words if word)
 
 
+@hook
+def fixbook_screen_panels() -> list[ScreenPanel]:
+    """Show the kit of the sheet on the bench screen."""
+    begin = PanelState("kit", (TextBlock("", "Open a sheet first; its kit comes here."),))
+    return [ScreenPanel("kit", "parts and tools of the sheet, ready to pick", begin, panel_step)]
+
+
+def panel_step(state: PanelState, event: PanelEvent) -> PanelState:
+    """Show the kit of the sheet in sight."""
+    if event.kind != "opened" or event.entry is None:
+        return state
+    entry = event.entry
+    return replace(state, title=f"kit: {entry.title}", blocks=kit_blocks([entry]))
+
+
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
     parser.add_argument("ids", nargs="+", metavar="ID", help="write-ups, as 'fixbook find' shows")
@@ -63,17 +90,19 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
     elif given.csv:
         print(as_csv(lines), end="")
     else:
-        rows = tuple(line.cells() for line in lines)
-        nothing = [TextBlock("", "These write-ups replace no parts.")]
-        table = [TableBlock("Parts", COLUMNS, rows)] if rows else nothing
-        bench.show(
-            [
-                *table,
-                TextBlock("Tools", ", ".join(together(entries, "tools")) or "none"),
-                TextBlock("Supplies", ", ".join(together(entries, "supplies")) or "none"),
-            ]
-        )
+        bench.show(kit_blocks(entries))
     return 0
+
+
+def kit_blocks(entries: Sequence[Entry]) -> tuple[Block, ...]:
+    """Give the kit of write-ups as blocks: parts, tools, supplies."""
+    rows = tuple(line.cells() for line in pick_list(entries))
+    nothing = TextBlock("", "These write-ups replace no parts.")
+    return (
+        TableBlock("Parts", COLUMNS, rows) if rows else nothing,
+        TextBlock("Tools", ", ".join(together(entries, "tools")) or "none"),
+        TextBlock("Supplies", ", ".join(together(entries, "supplies")) or "none"),
+    )
 
 
 def pick_list(entries: Iterable[Entry]) -> list[Line]:

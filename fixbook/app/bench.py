@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from fixbook.app.library import Library
-from fixbook.core.calculation import Result
-from fixbook.core.calculator import Calculator
-from fixbook.core.entry import Entry
-from fixbook.core.inputs import Input
-from fixbook.core.plugins import Counts, JobSource, add_counts
 from fixbook.core.problems import close_matches, did_you_mean
-from fixbook.core.sheet import Block, ReadingBlock
-from fixbook.core.shop import Shop
-from fixbook.core.vocabulary import Vocabulary
 from fixbook.errors import CalculationError, UnknownEntryError
 
-Asker = Callable[[Sequence[Input]], Mapping[str, str]]
-Shower = Callable[[Sequence[Block]], None]
+if TYPE_CHECKING:  # a sheet or search that asks for none of it imports none of it
+    from fixbook.app.library import Library
+    from fixbook.core.calculation import Result
+    from fixbook.core.calculator import Calculator
+    from fixbook.core.entry import Entry
+    from fixbook.core.inputs import Input
+    from fixbook.core.plugins import Counts, JobSource
+    from fixbook.core.sheet import Block, ReadingBlock
+    from fixbook.core.shop import Shop
+    from fixbook.core.vocabulary import Vocabulary
+
+Asker = Callable[["Sequence[Input]"], Mapping[str, str]]
+Shower = Callable[["Sequence[Block]"], None]
 Progress = Callable[[str, int, int], None]
 
 
@@ -85,11 +88,15 @@ class LibraryBench:
 
     def evidence(self, unit: str) -> Counts:
         """Give what the plugins have counted about a unit's faults, added up."""
+        from fixbook.core.plugins import Counts, add_counts
+
         found = self._library.registry.values("fixbook_evidence", Counts, bench=self, unit=unit)
         return add_counts(counts for _, counts in found)
 
     def job_sources(self) -> Sequence[JobSource]:
         """Give all ways to read a shop's existing history."""
+        from fixbook.core.plugins import JobSource
+
         return [one for _, one in self._library.registry.gather("fixbook_job_sources", JobSource)]
 
     def summary(self, entry: Entry) -> str:

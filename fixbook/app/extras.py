@@ -45,6 +45,12 @@ class Extras:
         return json.dumps(self._kept, sort_keys=True)
 
     @property
+    def state_now(self) -> str:
+        """A text that changes when a watched file does, with the files as they are now."""
+        now = {kind: {path: _stamp(path) for path in files} for kind, files in self._kept.items()}
+        return json.dumps(now, sort_keys=True)
+
+    @property
     def changed(self) -> bool:
         """Whether the plugins have to be asked: for the first time, or a file has changed."""
         if not self._path.exists():

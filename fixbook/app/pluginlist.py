@@ -59,7 +59,9 @@ def _scan() -> list[tuple[str, str, str]]:
 
 
 def _path_stamp() -> list[list[object]]:
-    return [[folder, _stamp(folder)] for folder in sys.path if folder] + [["", sys.version]]
+    # Not the first: it is the script's folder or the one the user is in, and changes with it.
+    folders = [folder for folder in sys.path[1:] if folder]
+    return [[folder, _stamp(folder)] for folder in folders] + [["", sys.version]]
 
 
 def _stamp(path: str) -> int:

@@ -20,7 +20,9 @@ def repeated_ids(pages: Iterable[Page]) -> Iterator[Problem]:
             if first is page:
                 continue
             former = id != page.entry.id
-            what = f"{id!r} is {'a former id here and ' if former else ''}the id of {first.file} too"
+            what = (
+                f"{id!r} is {'a former id here and ' if former else ''}the id of {first.file} too"
+            )
             do = "give one of them another id; until then only the first is found"
             yield page.fault("repeated-id", what, do, "aliases" if former else "id")
 

@@ -12,7 +12,6 @@ from fixbook.app.library import Filed, Library
 from fixbook.core.bench import Bench
 from fixbook.core.entry import Entry, Target, Window
 from fixbook.core.links import ENTRY_SCHEMES, Link, links_in, read_link
-from fixbook.core.quantity import show
 from fixbook.core.readings import WORDS
 from fixbook.core.sheet import (
     BAD,
@@ -26,6 +25,7 @@ from fixbook.core.sheet import (
     block_to_json,
     plain,
 )
+from fixbook.core.showing import show
 from fixbook.core.vocabulary import SEEN, Vocabulary
 from fixbook.errors import FixbookError
 from fixbook.store.body import sections
@@ -130,12 +130,16 @@ def plain_fields(value: object) -> dict[str, object]:
 
 
 def window_text(target: Target, window: Window) -> str:
-    """Write a window as a person reads it."""
-    if window.low is None and window.high is not None:
-        return f"at most {show(window.high, target.kind)}"
-    if window.high is None and window.low is not None:
-        return f"at least {show(window.low, target.kind)}"
-    return f"{show(window.low or 0.0, target.kind)} to {show(window.high or 0.0, target.kind)}"
+    """Write a window as a person reads it: its own words where it was typed, else the figures."""
+    low, _, high = (end.strip(" .") for end in window.text.partition(".."))
+    if not window.text or (window.low is not None and window.high is not None and not low):
+        low = show(window.low, target.kind) if window.low is not None else ""
+        high = show(window.high, target.kind) if window.high is not None else ""
+    elif ".." not in window.text:
+        return window.text
+    if not low or not high:
+        return f"at most {high}" if high else f"at least {low}"
+    return f"{low} to {high}"
 
 
 def overlap(windows: Sequence[Window]) -> Window | None:

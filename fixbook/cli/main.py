@@ -61,6 +61,11 @@ def _drop_output() -> None:
 
 def _run(words: list[str]) -> int:
     book, trace, words = _common(words)
+    if not words and _on_terminal():
+        from fixbook.cli.session import Session
+        from fixbook.screen.run import run_screen
+
+        return run_screen(Session(book=book).library)
     if not words or words[0] in ("-h", "--help", "help"):
         from fixbook.cli.help import show_help
 
@@ -81,6 +86,12 @@ def _run(words: list[str]) -> int:
     from fixbook.cli.plugged import run_plugged
 
     return run_plugged(command, rest, session, COMMANDS)
+
+
+def _on_terminal() -> bool:
+    streams = (sys.stdin, sys.stdout)
+    able = os.environ.get("TERM") != "dumb"
+    return able and all(stream is not None and stream.isatty() for stream in streams)
 
 
 def _common(words: list[str]) -> tuple[str | None, bool, list[str]]:

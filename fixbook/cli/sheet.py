@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from fixbook.cli.session import Session
 from fixbook.cli.words import add_book, new_parser, parse
+
+if TYPE_CHECKING:
+    from fixbook.app.library import Filed
 
 EXAMPLES = """\
 examples:
@@ -32,24 +36,38 @@ def run(words: Sequence[str], session: Session) -> int:
     given = parse(parser, words)
     session.book = given.book or session.book
 
-    from fixbook.app.bench import unknown_entry
-    from fixbook.app.sheets import lay_out
-
     library = session.library
-    filed = library.find(given.id)
-    if filed is None:
-        raise unknown_entry(library, given.id)
-    blocks = lay_out(library, filed, session.bench, given.check)
     if given.json:
-        from fixbook.app.sheets import entry_to_json
-
-        session.write_json(entry_to_json(filed, blocks))
-        return 0
+        return _print_json(session, given.id, given.check)
+    from fixbook.app.laid import laid_sheet, lay
     from fixbook.render.sheet import sheet_lines, title_lines
 
-    entry = filed.entry
-    under = (entry.id, entry.unit, entry.section, f"revised {entry.revised}" * bool(entry.revised))
+    if given.check:
+        laid = lay(library, _filed(session, given.id), session.bench, tuple(given.check))
+    else:
+        laid = laid_sheet(library, given.id, session.bench) or lay(
+            library, _filed(session, given.id), session.bench
+        )
     width = session.width
-    full = None if given.cautions else session.full_cautions(entry.hazards)
-    session.write([*title_lines(entry.title, under, width), *sheet_lines(blocks, width, full=full)])
+    full = None if given.cautions else session.full_cautions(laid.hazards)
+    lines = title_lines(laid.title, laid.under, width)
+    session.write([*lines, *sheet_lines(laid.blocks, width, full=full)])
     return 0
+
+
+def _print_json(session: Session, id: str, checks: Sequence[str]) -> int:
+    from fixbook.app.sheets import entry_to_json, lay_out
+
+    filed = _filed(session, id)
+    blocks = lay_out(session.library, filed, session.bench, checks)
+    session.write_json(entry_to_json(filed, blocks))
+    return 0
+
+
+def _filed(session: Session, id: str) -> Filed:
+    filed = session.library.find(id)
+    if filed is None:
+        from fixbook.app.bench import unknown_entry
+
+        raise unknown_entry(session.library, id)
+    return filed

@@ -235,6 +235,10 @@ def _read_window(row: FieldReader, field: str, kind: Kind, *, says: str = "") ->
         return None
     low = span.low.value if span.low else None
     high = span.high.value if span.high else None
+    if low is not None and low == high:
+        why = f"{row.name(field)}: {text} leaves no room between its ends"
+        row.fault(at, "window", why, "write the lowest and the highest acceptable value")
+        return None
     return Window(low, high, text, says)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, is_dataclass
+from typing import Any
 
 INFO, GOOD, DOUBT, BAD = "info", "good", "doubt", "bad"
 """The weights a line can have; each is also said in words, never by colour alone."""
@@ -98,6 +99,20 @@ def block_to_json(block: Block) -> dict[str, object]:
     """Give a block as plain values: `{"kind": "caution", …}`."""
     kind = type(block).__name__.removesuffix("Block").lower()
     return {"kind": kind, **{one.name: plain(getattr(block, one.name)) for one in fields(block)}}
+
+
+def block_from_json(data: Mapping[str, object]) -> Block:
+    """Give the block that `block_to_json` wrote; ValueError where it is none."""
+    kinds = {kind.__name__.removesuffix("Block").lower(): kind for kind in BLOCKS}
+    try:
+        values = {key: _whole(value) for key, value in data.items() if key != "kind"}
+        return kinds[str(data["kind"])](**values)
+    except (KeyError, TypeError) as error:
+        raise ValueError("not a block") from error
+
+
+def _whole(value: object) -> Any:
+    return tuple(_whole(one) for one in value) if isinstance(value, list) else value
 
 
 def plain(value: object) -> object:

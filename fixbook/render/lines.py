@@ -28,6 +28,10 @@ WIDENS = "\N{VARIATION SELECTOR-16}"
 """Makes a sign before it a picture, which is one column wider."""
 
 
+NARROW = frozenset("\u2026\u2013\u2014\u2018\u2019\u201c\u201d\u2192\u2022\ufffd")
+"""Signs beyond Latin that take one column: dots, dashes, quotes, an arrow, a bullet."""
+
+
 def text_of(line: Line) -> str:
     """Give a line's text without its styles."""
     return "".join(text for _, text in line)
@@ -35,9 +39,9 @@ def text_of(line: Line) -> str:
 
 def width_of(text: str) -> int:
     """Give how many columns a text takes on a terminal."""
-    if text.isascii():
+    if all(letter < "\u0300" or letter in NARROW for letter in text):
         return len(text)
-    from wcwidth import wcswidth  # prompt-toolkit brings it; plain text never needs it
+    from wcwidth import wcswidth  # 15 ms that Latin script never pays
 
     width = wcswidth(text)
     return width if width >= 0 else len(text)
@@ -51,7 +55,7 @@ def usable(width: int) -> int:
 def wrap(text: str, width: int) -> list[str]:
     """Break one paragraph into lines of at most `width` columns; at least one line."""
     flat = clean_line(text)
-    if flat.isascii():
+    if width_of(flat) == len(flat):
         return textwrap.wrap(flat, max(width, LEAST_ROOM), break_on_hyphens=False) or [""]
     return _wrap_wide(flat, max(width, LEAST_ROOM))
 

@@ -30,7 +30,7 @@ from fixbook.screen.requests import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from fixbook.app.library import Filed, Library
+    from fixbook.app.library import Library
     from fixbook.core.calculation import Result
     from fixbook.core.calculator import Calculator
     from fixbook.core.plugins import ScreenPanel
@@ -46,7 +46,6 @@ class Desk:
         self._calculators: dict[str, Calculator] = {}
         self._shown: list[Block] = []
         self._panels: dict[str, tuple[str, ScreenPanel]] = {}
-
 
     @property
     def bench(self) -> Bench:
@@ -264,6 +263,7 @@ def _guarded(work: Callable[[], object]) -> object:
 def _computed(request: Compute, result: Result) -> Computed:
     from fixbook.core.answer import Table
     from fixbook.render.answer import VERDICT_STYLE, answer_lines
+    from fixbook.render.lines import hanging, wrap
 
     answer = result.answer
     figures = [
@@ -276,8 +276,11 @@ def _computed(request: Compute, result: Result) -> Computed:
     given = ", ".join(f"{one.input.name}={one.text}" for one in result.inputs if one.given)
     line = f"{result.calculator.name} {given}: {word + ', ' if word else ''}{'; '.join(figures)}"
     style = VERDICT_STYLE[answer.verdict] if answer.verdict else "plain"
-    # The question and the cautions stand above the form already.
-    lines = answer_lines(result, request.width)
+    # The question and the calculator's own cautions stand above the form already.
+    calc, width = result.calculator, request.width
+    above = len(wrap(calc.question, width))
+    above += sum(len(hanging("! ", one, width)) for one in calc.cautions)
+    lines = answer_lines(result, width)[above:]
     return Computed(request, said, style, line, tuple(lines))
 
 

@@ -41,8 +41,11 @@ class Drafts:
         return dict(self._saved), tuple(text for _, text in sorted(recent.items()))
 
     def save(self, drafts: Mapping[str, str]) -> str:
-        """Keep the drafts as they are now; gives why it failed, in words, else nothing."""
-        wanted = {name: text for name, text in drafts.items() if text}
+        """Keep these drafts; an empty one is let go. Gives why it failed, in words, else nothing.
+
+        A draft that is not named stays: its plugin may be back at the next start.
+        """
+        wanted = {name: text for name, text in {**self._saved, **drafts}.items() if text}
         if wanted == self._saved:
             return ""
         if self._own is None:

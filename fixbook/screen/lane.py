@@ -20,11 +20,13 @@ class Lane:
         name: str,
         order: Sequence[str] = (),
         *,
+        on_fault: Callable[[Exception], None],
         idle: Callable[[], None] | None = None,
         idle_s: Callable[[], float] | None = None,
     ) -> None:
         self._order = list(order)
         self._jobs: dict[str, Job] = {}
+        self._on_fault = on_fault
         self._idle = idle
         self._idle_s = idle_s
         self._ready = threading.Condition()
@@ -66,4 +68,7 @@ class Lane:
 
     def _run(self) -> None:
         while (job := self._next()) is not None:
-            job()
+            try:
+                job()
+            except Exception as error:  # noqa: BLE001  # a lane that ends would do no later job
+                self._on_fault(error)

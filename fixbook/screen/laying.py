@@ -12,7 +12,7 @@ from fixbook.app.checking import check_reading
 from fixbook.app.sheets import overlap, window_text
 from fixbook.core.entry import Entry, Target
 from fixbook.core.readings import WORDS
-from fixbook.core.sheet import Block, CautionBlock, PanelBlock, StepsBlock, TableBlock
+from fixbook.core.sheet import Block, CautionBlock, PanelBlock, StepsBlock, TableBlock, TextBlock
 from fixbook.core.shop import Shop
 from fixbook.errors import FixbookError
 from fixbook.render.clean import clean_line
@@ -20,6 +20,7 @@ from fixbook.render.lines import BAD, HEADING, PLAIN, QUIET, STRONG, Line, hangi
 from fixbook.render.markdown import markdown_lines
 from fixbook.render.sheet import STYLE_OF, block_lines, title_lines
 from fixbook.screen.requests import OPEN, READ, TICK, Laid, Lay, Pairs, Stop
+from fixbook.store.body import parts
 
 BOX = "[ ]"
 OPENS = ("fixbook sheet ", "fixbook calc ")
@@ -67,12 +68,17 @@ def lay_sheet(
     under = (entry.id, entry.unit, entry.section, f"revised {entry.revised}" * bool(entry.revised))
     sheet.lines += title_lines(entry.title, under, width)
     sheet.lines += paragraphs(summary, width, style=QUIET) if summary else []
-    full = frozenset(entry.hazards) - request.brief
+    hazards = frozenset(entry.hazards)
+    full = frozenset[str]() if request.glance else hazards - request.brief
     for block in blocks:
         if isinstance(block, CautionBlock):
             _caution(sheet, block, full)
         elif isinstance(block, StepsBlock):
-            _steps(sheet, block)
+            sheet.heading(block.heading)
+            _steps(sheet, block.heading, block.steps)
+            sheet.lines += paragraphs(block.note, width, style=QUIET) if block.note else []
+        elif isinstance(block, TextBlock) and block.markdown:
+            _text(sheet, block)
         elif isinstance(block, TableBlock) and block.heading == "Targets" and entry.targets:
             _targets(sheet, entry, request.readings, shop)
         elif isinstance(block, TableBlock) and block.heading == "Links":
@@ -116,9 +122,19 @@ def _caution(sheet: Sheet, block: CautionBlock, full: frozenset[str]) -> None:
     sheet.lines += block_lines(block, sheet.width, full=full)
 
 
-def _steps(sheet: Sheet, block: StepsBlock) -> None:
+def _text(sheet: Sheet, block: TextBlock) -> None:
+    """Lay a section out; every ordered list in it is steps to be ticked."""
     sheet.heading(block.heading)
-    for number, step in enumerate(block.steps, 1):
+    for part in parts(block.text):
+        if part.steps:
+            _steps(sheet, block.heading, part.steps, part.first)
+        else:
+            sheet.lines += markdown_lines(part.text, sheet.width)
+        sheet.gap()
+
+
+def _steps(sheet: Sheet, heading: str, steps: Sequence[str], first: int = 1) -> None:
+    for number, step in enumerate(steps, first):
         mark = f"{number:>2}. "
         room = sheet.width - len(mark) - len(BOX)
         laid = markdown_lines(step, room) or [[]]
@@ -127,9 +143,8 @@ def _steps(sheet: Sheet, block: StepsBlock) -> None:
             [(PLAIN, BOX), (STRONG, mark), *line] if not at else [(PLAIN, pad), *line]
             for at, line in enumerate(laid)
         ]
-        name = f"{block.heading} {number}"
-        sheet.stop(TICK, name, f"{block.heading}, step {number} of {len(block.steps)}", lines)
-    sheet.lines += paragraphs(block.note, sheet.width, style=QUIET) if block.note else []
+        same = sum(1 for one in sheet.stops if one.kind == TICK and one.label.startswith(heading))
+        sheet.stop(TICK, f"{heading} {same + 1}", f"{heading}, step {number}", lines)
 
 
 def _targets(sheet: Sheet, entry: Entry, readings: Pairs, shop: Shop) -> None:

@@ -10,10 +10,10 @@ from fixbook.screen.left_side import heading as left_heading
 from fixbook.screen.left_side import left_side
 from fixbook.screen.right_side import heading as right_heading
 from fixbook.screen.right_side import right_side
-from fixbook.screen.state import FORM, PANEL, SEARCH, SHEET, State
+from fixbook.screen.state import FORM, PANEL, SHEET, State
 
 ON_THE_RIGHT = (SHEET, FORM, PANEL)
-GAP = "   "
+GAP = "  "
 
 
 def paint(state: State) -> list[Row]:
@@ -105,7 +105,4 @@ def _keys(shown: tuple[Hint, ...]) -> Row:
             zones.append(Zone(used, used + size - len(GAP), action, what))
         used += size
         line += text
-    return Row(line, tuple(zones))
-
-
-__all__ = ["SEARCH", "paint"]
+    return Row([*line[:-1], (PLAIN, line[-1][1].rstrip())] if line else [], tuple(zones))

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fixbook.core.plugins import PanelEvent, PanelState, ScreenPanel
-from fixbook.screen.requests import Worked
+from fixbook.core.plugins import PanelEvent, PanelState
+from fixbook.screen.requests import Panels, Worked
 from fixbook.screen.state import PANEL, Paneled, State, go
 
 HELD_BACK = ("chosen", "offered", "read")
 """Events that wait while a panel's work is being done: none of them may be lost."""
 
 
-def add_panels(state: State, panels: tuple[ScreenPanel, ...], drafts: dict[str, str]) -> State:
+def add_panels(state: State, come: Panels) -> State:
     """Take the plugins' panels in, each with the draft that was left behind."""
-    state = replace(state, panels=tuple(Paneled(one, one.begin) for one in panels))
-    for one in panels:
-        state = send(state, one.name, PanelEvent("begun", text=drafts.get(one.name, "")))
+    recent = (*state.recent, *(one for one in come.recent if one not in state.recent))
+    paneled = tuple(Paneled(one, one.begin) for one in come.panels)
+    state = replace(state, panels=paneled, recalled=True, recent=recent)
+    for one in come.panels:
+        state = send(state, one.name, PanelEvent("begun", text=come.drafts.get(one.name, "")))
     return state
 
 
@@ -127,7 +129,7 @@ def _advance(state: State, name: str, change: object) -> State:
         return state
     try:
         return put(state, change(paneled))
-    except Exception as error:
+    except Exception as error:  # noqa: BLE001  # it is the plugin's code
         why = f"the panel {name} failed ({type(error).__name__}: {error}); it is off for this run"
         left = tuple(one for one in state.panels if one.panel.name != name)
         place = {"place": "search", "came_from": ()} if state.place == PANEL else {}

@@ -51,6 +51,8 @@ class Lay:
     """Each target's name with the reading that was kept."""
     brief: frozenset[str]
     """Hazards whose whole text was read already; their short form is shown."""
+    glance: bool
+    """Whether it only stands beside the results: then every caution is in its short form."""
     generation: int
 
 
@@ -208,9 +210,13 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class Panels:
-    """The panels that plugins give, in their order."""
+    """The panels that plugins give, in their order, and what the last screen left behind."""
 
     panels: tuple[ScreenPanel, ...]
+    drafts: Mapping[str, str] = field(default_factory=dict)
+    """What was typed and never finished, by panel."""
+    recent: tuple[str, ...] = ()
+    """Words that were searched before, the newest first."""
 
 
 Request = Search | Lay | WantForm | Compute | Check | WantSums | Work

@@ -7,7 +7,6 @@ back through `post`, which the owner turns into a `send` in that same thread.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fixbook.errors import FixbookError, PluginError
@@ -15,7 +14,6 @@ from fixbook.screen.desk import Desk
 from fixbook.screen.drafts import Drafts
 from fixbook.screen.events import Answered, Event, FormOpened, Hears
 from fixbook.screen.lane import Lane
-from fixbook.screen.panels import add_panels
 from fixbook.screen.requests import (
     Check,
     Compute,
@@ -34,6 +32,7 @@ from fixbook.screen.step import step
 from fixbook.screen.wants import wants
 
 if TYPE_CHECKING:
+    from fixbook.app.indexing import BookIndex
     from fixbook.app.library import Library
 
 Post = Callable[[Event], None]
@@ -48,17 +47,22 @@ class Runtime:
         self.state = State()
         self._post = post
         self._asked: dict[str, object] = {}
-        self._left_behind: dict[str, str] = {}
         self._switched_off: set[str] = set()
         self._drafts = Drafts(library.folders.data, str(library.own or "starter"))
         self._kept: tuple[dict[str, str], tuple[str, ...]] = ({}, ())
         library.on_plugin_error = self._hear_plugin
         self._desk = Desk(library)
-        self._seeker = Seeker()
+        self._seeker = Seeker(self._mend)
         self._watcher = Watcher(library, self._seeker.take, self._tell, self._hear)
-        self._search = Lane("search")
-        self._table = Lane("desk", FIRST, idle=self._watcher.look, idle_s=self._watcher.pause_s)
-        self._saver = Lane("drafts")
+        self._search = Lane("search", on_fault=self._fault)
+        self._table = Lane(
+            "desk",
+            FIRST,
+            on_fault=self._fault,
+            idle=self._watcher.look,
+            idle_s=self._watcher.pause_s,
+        )
+        self._saver = Lane("drafts", on_fault=self._fault)
 
     def begin(self) -> None:
         """Open the book beside the screen, once the screen has been painted."""
@@ -75,10 +79,7 @@ class Runtime:
 
     def send(self, event: Event) -> None:
         """Let something happen."""
-        if isinstance(event, Answered) and isinstance(event.answer, Panels):
-            self.state = add_panels(self.state, event.answer.panels, self._left_behind)
-        else:
-            self.state = step(self.state, event)
+        self.state = step(self.state, event)
         self._switch_off()
         for kind, request in wants(self.state).items():
             if not self._is_asked(kind, request):
@@ -98,6 +99,7 @@ class Runtime:
         if isinstance(request, Search):
             self._search.ask(kind, lambda: self._answer_search(request))
             return
+        kind = f"{kind} {id(request)}" if isinstance(request, Work) else kind
         self._table.ask(kind, lambda: self._answer(request))
 
     def _answer_search(self, request: Search) -> None:
@@ -128,15 +130,23 @@ class Runtime:
                 self._post(Hears(error.why, lasting=True))
 
     def _open(self) -> None:
-        self._left_behind, recent = self._drafts.open()
-        self._kept = (dict(self._left_behind), recent)
-        self._post(Hears(f"\0{len(recent)}") if False else Hears(""))
-        self._recent = recent
         self._watcher.look()
         self._table.ask("panels", self._open_panels)
 
     def _open_panels(self) -> None:
-        self._post(Answered(Panels(self._desk.panels())))
+        drafts, recent = self._drafts.open()
+        self._post(Answered(Panels(self._desk.panels(), drafts, recent)))
+
+    def _mend(self, damaged: BookIndex) -> None:
+        self._table.ask("mend", lambda: self._watcher.mend(damaged))
+
+    def _fault(self, error: Exception) -> None:
+        place = error.__traceback__
+        while place is not None and place.tb_next is not None:
+            place = place.tb_next
+        where = f"{place.tb_frame.f_code.co_filename}:{place.tb_lineno}" if place else ""
+        said = f"a fault of the program itself: {type(error).__name__}: {error} ({where})"
+        self._post(Hears(f"{said}; please report it", lasting=True))
 
     def _tell(self, opened: Opened) -> None:
         self._post(Hears(""))
@@ -156,8 +166,10 @@ class Runtime:
                 self._table.ask(f"off {name}", lambda n=name, w=why: self._desk.switch_off(n, w))  # type: ignore[misc]
 
     def _save(self) -> None:
+        if not self.state.recalled:
+            return
         drafts = {one.panel.name: one.state.draft for one in self.state.panels}
-        kept = ({**self._left_behind, **drafts}, self.state.recent)
+        kept = (drafts, self.state.recent)
         if kept != self._kept:
             self._kept = kept
             self._saver.ask("drafts", lambda: self._write(*kept))
@@ -167,6 +179,3 @@ class Runtime:
         self._drafts.save_recent(recent)
         if problem:
             self._post(Hears(problem, lasting=True))
-
-
-__all__ = ["Runtime", "replace"]

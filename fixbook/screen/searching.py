@@ -50,9 +50,9 @@ def choose(state: State, at: int) -> State:
     sight = state.hits_in_sight
     top = max(0, min(max(state.top, at - sight + 1), at))
     state = replace(state, chosen=at, top=top)
-    if all_hits and at >= len(all_hits) - 1 and state.found:
-        if len(all_hits) < state.found.findings.total:
-            state = replace(state, limit=len(all_hits) + MORE)
+    total = state.found.findings.total if state.found else 0
+    if all_hits and at >= len(all_hits) - 1 and len(all_hits) < total:
+        state = replace(state, limit=len(all_hits) + MORE)
     if state.place != SEARCH:
         return state  # the user is reading: what is open stays open
     key = all_hits[at].key if all_hits else ""

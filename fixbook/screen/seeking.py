@@ -27,7 +27,8 @@ SHARE = 10.0
 class Seeker:
     """Answers searches from the reader that was handed over last."""
 
-    def __init__(self) -> None:
+    def __init__(self, mend: Callable[[BookIndex], None]) -> None:
+        self._mend = mend
         self._reader: BookIndex | None = None
         self._vocabulary: Vocabulary | None = None
         self._kinds: tuple[str, ...] = ()
@@ -42,7 +43,8 @@ class Seeker:
         from fixbook.core.query import Findings, Request
         from fixbook.search import IndexDamagedError
 
-        if self._reader is None:
+        reader = self._reader
+        if reader is None:
             return None
         wanted: dict[str, list[str]] = {}
         for facet, value in request.narrowed:
@@ -51,9 +53,11 @@ class Seeker:
         try:
             filters = filters_for(self._vocabulary, wanted, self._kinds)
             asked = Request(request.words, filters, request.limit, typing)
-            return Found(request, self._reader.peek(asked))
+            return Found(request, reader.peek(asked))
         except IndexDamagedError:
-            return None  # it is being made anew, and asked again then
+            self._reader = None
+            self._mend(reader)  # and the search is asked again once that is done
+            return None
         except FixbookError as error:
             return Found(request, Findings(request.words, ""), error.why)
 
@@ -73,6 +77,7 @@ class Watcher:
         self._tell = tell
         self._progress = progress
         self._index: BookIndex | None = None
+        self._reader: BookIndex | None = None
         self._words = ""
         self.took_s = 0.0
         self._said = ""
@@ -93,6 +98,14 @@ class Watcher:
                 self._tell(Opened(notes=(error.why,)))
         self.took_s = time.monotonic() - began
 
+    def mend(self, damaged: BookIndex) -> None:
+        """Make the index anew where a reader found it damaged, and hand the reader over again."""
+        self.look()
+        if self._reader is damaged and self._index is not None:  # else there is a newer one
+            damaged.refresh()
+            self._hand_over(damaged, self._library.vocabulary, self._index.extra_kinds)
+            self._tell(self._opened(first=False))
+
     def _look(self) -> None:
         from fixbook.app.indexing import BookIndex
 
@@ -105,8 +118,8 @@ class Watcher:
             self._index = BookIndex(library, progress=self._progress)
         done = self._index.refresh()
         if first or anew or done.rebuilt:
-            reader = BookIndex(library, fast=True)
-            self._hand_over(reader, library.vocabulary, self._index.extra_kinds)
+            self._reader = BookIndex(library, fast=True)
+            self._hand_over(self._reader, library.vocabulary, self._index.extra_kinds)
         if first or anew or done.read or done.removed:
             self._tell(self._opened(first))
 

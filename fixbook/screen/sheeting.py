@@ -35,7 +35,7 @@ def to_stop(state: State, steps: int) -> State:
         return state
     top, body = state.open.top, state.body
     at = state.open.stop
-    if at < 0 or not _seen(sheet.stops[at].line, top, body):
+    if state.stop is None:
         inside = [n for n, one in enumerate(sheet.stops) if _seen(one.line, top, body)]
         target = (inside[0] if steps > 0 else inside[-1]) if inside else -1
     else:
@@ -62,12 +62,15 @@ def at_stop(state: State, number: int) -> State:
 
 
 def scroll(state: State, lines: int) -> State:
-    """Scroll; the current stop stays what it is."""
+    """Scroll; a stop that goes out of sight is the current one no more."""
     sheet = in_sight(state)
     if sheet is None:
         return state
     top = max(0, min(len(sheet.lines) - state.body, state.open.top + lines))
-    return replace(state, open=replace(state.open, top=max(0, top)))
+    moved = replace(state, open=replace(state.open, top=top))
+    if moved.stop is not None or not state.open.read:
+        return moved
+    return replace(moved, open=replace(moved.open, read=""), checked=None)
 
 
 def enter(state: State, when: str) -> State:

@@ -118,6 +118,8 @@ class State:
     """The last calculations, each in a line, the newest first."""
     recent: tuple[str, ...] = ()
     panels: tuple[Paneled, ...] = ()
+    recalled: bool = False
+    """Whether what the last screen left behind is known; before, nothing is kept over it."""
     panel: int = 0
     """The panel that is shown."""
     off: tuple[tuple[str, str], ...] = ()
@@ -161,11 +163,14 @@ class State:
 
     @property
     def stop(self) -> Stop | None:
-        """The stop of the sheet that the user is at."""
+        """The stop of the sheet that the user is at; None where none is in sight."""
         if self.laid is None or self.laid.request.key != self.open.key:
             return None
         stops = self.laid.stops
-        return stops[self.open.stop] if 0 <= self.open.stop < len(stops) else None
+        if not 0 <= self.open.stop < len(stops):
+            return None
+        found = stops[self.open.stop]
+        return found if self.open.top <= found.line < self.open.top + self.body else None
 
     @property
     def paneled(self) -> Paneled | None:
@@ -189,7 +194,8 @@ class State:
         if not self.open.key or not in_sight:
             return None
         kept = self.readings.get(self.open.key, ())
-        return Lay(self.open.key, self.right_width, kept, self.brief, self.generation)
+        glance = SHEET not in (self.place, *self.came_from)
+        return Lay(self.open.key, self.right_width, kept, self.brief, glance, self.generation)
 
     def compute(self) -> Compute | None:
         """Give the calculation that should be done; None without a form."""

@@ -15,9 +15,9 @@ from fixbook.screen.events import (
     Typed,
     Wheel,
 )
-from fixbook.screen.input_line import input_line, type_text
+from fixbook.screen.input_line import type_text
+from fixbook.screen.panels import add_panels, press, put, show_panel, worked
 from fixbook.screen.panels import move as move_panel
-from fixbook.screen.panels import press, put, show_panel, worked
 from fixbook.screen.requests import (
     Checked,
     Computed,
@@ -25,6 +25,7 @@ from fixbook.screen.requests import (
     Found,
     Laid,
     Opened,
+    Panels,
     Sums,
     Worked,
 )
@@ -84,6 +85,8 @@ def answered(state: State, event: Answered) -> State:
         return sheeting.checked(state, answer)
     if isinstance(answer, Worked):
         return worked(state, answer)
+    if isinstance(answer, Panels):
+        return add_panels(state, answer)
     if isinstance(answer, Sums):
         return replace(state, sums=answer.rows)
     if isinstance(answer, Opened):
@@ -220,6 +223,3 @@ def wheel(state: State, event: Wheel) -> State:
     if state.place == FORM:
         return filling.scroll(state, event.steps)
     return state
-
-
-__all__ = ["input_line", "step"]

@@ -9,6 +9,7 @@ from fixbook.core.query import Findings, Hit, Request
 from fixbook.search.analysis import Analyser
 from fixbook.search.expand import Expansion, Unit
 from fixbook.search.facets import sort_counts
+from fixbook.search.matching import Way
 from fixbook.search.parse import read_query
 from fixbook.search.rank import Plan, Ranked, Result
 from fixbook.search.reasons import Match, matches, snippet
@@ -42,7 +43,8 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
     limit = max(0, request.limit)
     looked_at = max(limit, _LOOKED_AT)
     result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, looked_at))
-    found = [matches(snapshot.segments[r.segment], r.number, units) for r in result.best]
+    told = [*units, *(Unit(f'"{p.text}"', [Way(p.slots)]) for p in query.phrases)]
+    found = [matches(snapshot.segments[r.segment], r.number, told) for r in result.best]
     searched = [unit.text for unit in units]
     searched += [f'"{phrase.text}"' for phrase in query.phrases]
     searched += [f'-"{p.text}"' if " " in p.text else f"-{p.text}" for p in query.left_out]
@@ -92,7 +94,10 @@ def _is_weak(units: Sequence[Unit], result: Result, found: Sequence[Sequence[Mat
     whole = sum(result.worth)
     if not units or not whole:
         return False
-    shares = (sum(result.worth[m.unit] * _credit(units[m.unit], m) for m in one) for one in found)
+    shares = (
+        sum(result.worth[m.unit] * _credit(units[m.unit], m) for m in one if m.unit < len(units))
+        for one in found
+    )
     return max(shares, default=whole) / whole < WEAK_SHARE
 
 

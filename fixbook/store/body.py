@@ -50,6 +50,38 @@ def sections(body: str) -> list[Section]:
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A run of a section: one ordered list, or what stands between two."""
+
+    text: str
+    """CommonMark; empty for a list."""
+    steps: tuple[str, ...] = ()
+    """The items of the list, as CommonMark."""
+    first: int = 1
+    """The number of the first item."""
+
+
+def parts(text: str) -> list[Part]:
+    """Split CommonMark into its ordered lists, item by item, and what stands between them."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n")  # as the parser counts lines
+    lines = text.split("\n")
+    tokens = parser().parse(text)
+    found, done = [], 0
+    for index, token in enumerate(tokens):
+        if token.type != "ordered_list_open" or token.level or token.map is None:
+            continue
+        begin, end = token.map
+        found.append(Part("\n".join(lines[done:begin])))
+        items = [one for one in tokens[index:] if one.type == "list_item_open" and one.level == 1]
+        inside = [one for one in items if one.map and one.map[0] < end]
+        steps = tuple(_item(lines, one) for one in inside)
+        found.append(Part("", steps, int(token.attrs.get("start", 1))))
+        done = end
+    found.append(Part("\n".join(lines[done:])))
+    return [part for part in found if part.steps or part.text.strip()]
+
+
 def _section(heading: str, lines: list[str]) -> Section:
     text = "\n".join(lines).strip("\n")
     return Section(heading, text, _steps(text) if text.lstrip()[:1].isdigit() else ())

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from fixbook.core.problems import Problem
-from fixbook.store.document import LARGEST, decode, too_large
+from fixbook.store.decoding import LARGEST, decode, too_large
 
 ENTRIES, VOCABULARY, PICTURES = "entries", "vocabulary", "pictures"
 

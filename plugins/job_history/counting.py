@@ -91,7 +91,7 @@ def unit_counts(connection: Connection, unit: str) -> dict[str, Any]:
         counted.setdefault(entry, {}).setdefault(name, {})[answer] = count
     rows = connection.execute(faults.group_by(link.c.entry))
     return {
-        "faults": dict(rows.tuples().all()),
+        "faults": {row[0]: row[1] for row in rows},
         "answers": counted,
         "unlisted": connection.execute(without).scalar() or 0,
     }

@@ -178,7 +178,7 @@ def _header(
             )
         filled = sum(1 for cell in record if cell.strip())
         if filled > (1 if width > 1 else 0) and 2 * filled >= width:
-            while record and not record[-1].strip():
+            while len(record) > width and not record[-1].strip():
                 record.pop()
             return before, column_names(record)
     raise JobError(f"no row of {path} names the columns", input="FILE", read=path)

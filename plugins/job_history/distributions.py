@@ -45,9 +45,17 @@ def beta_quantile(share: float, a: float, b: float) -> float:
     return _bisect(lambda point: beta_share(point, a, b) - share, 0.0, 1.0)
 
 
-def beta_density(point: float, a: float, b: float) -> float:
-    """Give the density of beta(a, b) at a point strictly between 0 and 1."""
-    return math.exp(_log_front(point, a, b)) / (point * (1 - point))
+def angle_density(angle: float, a: float, b: float) -> float:
+    """Give the density of the angle, from 0 to pi/2, whose squared sine is a beta(a, b) value.
+
+    For a and b from one half up it is finite everywhere, where beta's own density is not.
+    """
+    whole = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+    for side, power in ((math.sin(angle), 2 * a - 1), (math.cos(angle), 2 * b - 1)):
+        if power and side <= 0:
+            return 0.0
+        whole += power * math.log(side) if power else 0.0
+    return 2 * math.exp(whole)
 
 
 def gamma_share(point: float, a: float) -> float:

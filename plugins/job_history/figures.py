@@ -128,7 +128,7 @@ def _counted(bench: Bench, database: Database, kept: Figures | None) -> Figures:
     warranty = bench.shop.warranty_days
     with database.reading() as connection:
         rows = connection.execute(select(known.state.c.name, known.state.c.value))
-        state = dict(rows.tuples().all())
+        state = {row.name: row.value for row in rows}
         head = {
             "layout": LAYOUT,
             "identity": state[IDENTITY],

@@ -49,8 +49,8 @@ def _rows(path: str, book: Workbook, sheet: str) -> Iterator[Mapping[str, str] |
         raise JobError(f"{path} has no row that names the columns", input="FILE", read=path)
     yield from ({} for _ in range(header))
     named = start[header]
-    while named and not named[-1].strip():
-        named.pop()
+    used = max(place for row in start for place, cell in enumerate(row, 1) if cell.strip())
+    del named[used:]  # sheets often go on in empty columns
     names = column_names(named)
     for row in start[header + 1 :]:
         yield row_of(names, row)

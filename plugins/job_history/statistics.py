@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .distributions import (
-    beta_density,
+    angle_density,
     beta_quantile,
     beta_share,
     gamma_quantile,
@@ -237,15 +237,11 @@ def _below(one: tuple[float, float], other: tuple[float, float]) -> float:
     """
     tail = 1e-12
     low = math.asin(math.sqrt(beta_quantile(tail, *other)))
-    high = math.asin(math.sqrt(beta_quantile(1 - tail, *other)))
+    high = math.pi / 2 - math.asin(math.sqrt(beta_quantile(tail, other[1], other[0])))
     width = (high - low) / _GRID
 
     def at(angle: float) -> float:
-        rate = math.sin(angle) ** 2
-        if not 0 < rate < 1:
-            return 0.0
-        turn = 2 * math.sin(angle) * math.cos(angle)
-        return beta_density(rate, *other) * turn * beta_share(rate, *one)
+        return angle_density(angle, *other) * beta_share(math.sin(angle) ** 2, *one)
 
     inner = sum((4 if number % 2 else 2) * at(low + number * width) for number in range(1, _GRID))
     return min(1.0, max(0.0, (at(low) + inner + at(high)) * width / 3))

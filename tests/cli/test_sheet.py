@@ -80,10 +80,12 @@ def test_closing_is_opening_backwards_with_every_fastener(full, fixbook):
 
 def test_several_windows_say_who_says_what_and_where_they_agree(full, fixbook):
     """Where people disagree each window has its source, and the overlap is told."""
-    out = " ".join(fixbook("sheet", "amp-one").out.split())
-    for said in ("8 mV to 12 mV (service data)", "10 mV to 20 mV (the bench)",
-                 "all agree: 10 mV to 12 mV"):  # fmt: skip
-        assert said in out
+    blocks = json.loads(fixbook("sheet", "amp-one", "--json").out)["blocks"]
+    (table,) = [block for block in blocks if block.get("heading") == "Targets"]
+    assert [row[2] for row in table["rows"]] == [
+        "0 to 200 mV", "8 to 12 mV (service data)", "10 to 20 mV (the bench)",
+        "all agree: 10 mV to 12 mV",
+    ]  # fmt: skip
 
 
 def test_windows_that_do_not_overlap_say_so(write, fixbook):
@@ -249,6 +251,20 @@ def test_a_reading_is_judged_against_its_window(said, verdict, full, fixbook):
     ran = fixbook("sheet", "amp-one", "--check", said, "--json")
     (block,) = [one for one in json.loads(ran.out)["blocks"] if one["kind"] == "reading"]
     assert (ran.status, block["verdict"]) == (0, verdict)
+
+
+def test_a_window_without_room_is_a_fault_of_the_file_and_judges_nothing(write, fixbook):
+    """A window whose ends are one value is reported by proof, and a check is refused in words."""
+    write("amp-one", targets=[{**TARGET, "window": "5 .. 5 V"}])
+    ran = fixbook("sheet", "amp-one", "--check", "ripple=5V")
+    assert (ran.status, "states no window" in ran.err) == (2, True)
+    assert "5 .. 5 V leaves no room between its ends" in fixbook("proof").out
+
+
+def test_a_reading_far_outside_is_held_against_the_right_limit(full, fixbook):
+    """However far off, a reading that is too high is told against the high limit."""
+    out = fixbook("sheet", "amp-one", "--check", "ripple=1e15 V").out
+    assert "above the high limit of 200 mV" in " ".join(out.split())
 
 
 def test_without_a_meter_the_verdict_says_so(full, fixbook):

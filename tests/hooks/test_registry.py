@@ -21,6 +21,7 @@ from fixbook.api import (
     JobSource,
     LinkScheme,
     ProofRule,
+    ScreenPanel,
     TextBlock,
     UnknownEntryError,
     Value,
@@ -41,6 +42,7 @@ LISTS = {
     "fixbook_index_documents": ExtraDocuments,
     "fixbook_job_sources": JobSource,
     "fixbook_backup": BackupFile,
+    "fixbook_screen_panels": ScreenPanel,
 }
 SINGLE = {
     "fixbook_index_fields": IndexFields,

@@ -14,7 +14,8 @@ import pytest
 from markdown_it import MarkdownIt
 
 from fixbook.store.body import parser, sections
-from fixbook.store.document import decode, join, read_document
+from fixbook.store.decoding import decode
+from fixbook.store.document import join, read_document
 from fixbook.store.folder import read_file
 from fixbook.store.writing import write_text
 

@@ -17,7 +17,8 @@ from fixbook.core.problems import Problem
 from fixbook.core.schema import read_entry
 from fixbook.core.vocabulary import Unit, Vocabulary
 from fixbook.store.body import sections
-from fixbook.store.document import decode, join, read_document
+from fixbook.store.decoding import decode
+from fixbook.store.document import join, read_document
 
 STRINGS = 485
 WORDS = Vocabulary(units={"test-amp": Unit("test-amp", "test amplifier")})

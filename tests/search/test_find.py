@@ -105,6 +105,17 @@ def test_a_hit_says_why(ask: Callable[..., Findings]) -> None:
     assert hit.why == ("drone -> hum in title", "capacitor in body")
 
 
+def test_a_phrase_is_among_the_reasons(ask: Callable[..., Findings]) -> None:
+    """What was asked in quotation marks is said to have matched, and where."""
+    (hit,) = ask('fuse "turn on"').hits
+    assert hit.why == ("fuse in body", '"turn on" in title')
+
+
+def test_weak_does_not_depend_on_how_much_is_shown(ask: Callable[..., Findings]) -> None:
+    """However few hits are asked for, as many are looked at."""
+    assert [ask("low hum", limit=n).weak for n in (0, 1, 10)] == [False] * 3
+
+
 def test_a_hit_gives_back_what_is_shown(ask: Callable[..., Findings]) -> None:
     """The document's own plain values come back untouched."""
     assert ask("relay").hits[0].shown == {"id": "relay-contacts", "title": "One side drops out"}

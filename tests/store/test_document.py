@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from fixbook.core.problems import Problem
 from fixbook.core.raw import Fields, Items, Raw, Text
-from fixbook.store.document import compose, decode, join, read_document, split
+from fixbook.store.decoding import decode
+from fixbook.store.document import compose, join, read_document, split
 
 QUICK = settings(max_examples=100, deadline=None)
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from fixbook_plugins.job_history import fixbook_calculators
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fixbook.api import CalculationError
 from fixbook.core.calculation import assign, run
-from fixbook_plugins.job_history import fixbook_calculators
 
 CALCULATORS = {one.name: one for one in fixbook_calculators()}
 

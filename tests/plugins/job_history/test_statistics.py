@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from fixbook_plugins.job_history import statistics as ours
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from fixbook_plugins.job_history import statistics as ours
 
 COUNTS = st.integers(1, 2_000).flatmap(lambda jobs: st.tuples(st.integers(0, jobs), st.just(jobs)))
 CONFIDENCES = st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99, 0.999])
@@ -29,7 +28,7 @@ def test_wilson_limits_are_mirrored_when_success_and_failure_swap(counts, confid
     assert (other_low, other_high) == pytest.approx((1 - high, 1 - low), abs=1e-12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(COUNTS, CONFIDENCES)
 def test_wilson_agrees_with_scipy(counts, confidence):
     """The score interval is the one of scipy.stats.binomtest."""
@@ -81,7 +80,7 @@ def test_garwood_agrees_with_scipy(returns, exposure):
     assert ours.garwood(returns, exposure) == pytest.approx((low, high), rel=1e-9, abs=1e-12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.integers(1, 500), min_size=6, max_size=40))
 def test_median_interval_agrees_with_scipy(minutes):
     """The order statistics around a median are those of scipy.stats.quantile_test."""

@@ -1,0 +1,238 @@
+"""The screen on a terminal: prompt-toolkit's input line above rows that are painted whole."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import TYPE_CHECKING
+
+from prompt_toolkit.application import Application
+from prompt_toolkit.buffer import Buffer
+from prompt_toolkit.data_structures import Point
+from prompt_toolkit.document import Document
+from prompt_toolkit.filters import Condition
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.keys import Keys
+from prompt_toolkit.layout.containers import HSplit, VSplit, Window
+from prompt_toolkit.layout.controls import (
+    BufferControl,
+    FormattedTextControl,
+    UIContent,
+    UIControl,
+)
+from prompt_toolkit.layout.layout import Layout
+from prompt_toolkit.mouse_events import MouseButton, MouseEvent, MouseEventType
+from prompt_toolkit.output.color_depth import ColorDepth
+from prompt_toolkit.styles import Style
+
+from fixbook.render.clean import clean_line
+from fixbook.screen.events import Do, Event, Resized, Typed, Wheel
+from fixbook.screen.fit import Row
+from fixbook.screen.input_line import input_line, one_line
+from fixbook.screen.keys import FIRST_PANEL, KEYS, LAST_PANEL
+from fixbook.screen.paint import paint
+from fixbook.screen.state import LONGEST_NOTE
+
+if TYPE_CHECKING:
+    from prompt_toolkit.formatted_text import StyleAndTextTuples
+    from prompt_toolkit.input import Input
+    from prompt_toolkit.key_binding.key_bindings import NotImplementedOrNone
+    from prompt_toolkit.output import Output
+
+    from fixbook.screen.runtime import Runtime
+
+STYLES = Style.from_dict(
+    {
+        "title": "bold",
+        "heading": "bold underline",
+        "strong": "bold",
+        "caution": "bold reverse",
+        "good": "bold fg:ansiblack bg:ansigreen",
+        "doubt": "bold fg:ansiblack bg:ansiyellow",
+        "bad": "bold fg:ansiwhite bg:ansired",
+        "chosen": "reverse",
+        "label": "bold reverse",
+    }
+)
+"""Text keeps the terminal's own colours; where there is colour, both of its sides are set, so that
+it reads on a dark and on a light terminal. Without colour the words say the same."""
+WHEEL_LINES = 3
+ESCAPE_WAIT_S = 0.1
+"""How long an Escape waits for more of a key's code; over a slow line codes come in parts."""
+
+
+class Rows(UIControl):
+    """The rows under the input line."""
+
+    def __init__(self, runtime: Runtime, send: Callable[[Event], None]) -> None:
+        self._runtime = runtime
+        self._send = send
+        self.rows: list[Row] = []
+
+    def create_content(self, width: int, height: int) -> UIContent:
+        """Paint the state as it is now, at the size the terminal has now."""
+        state = self._runtime.state
+        if (state.columns, state.rows) != (width, height + 1):
+            self._runtime.send(Resized(width, height + 1))
+        self.rows = paint(self._runtime.state)
+        lines = [[(class_names(style), text) for style, text in row.line] for row in self.rows]
+        return UIContent(lambda at: lines[at], len(lines), Point(0, 0), show_cursor=False)  # type: ignore[arg-type,return-value]
+
+    def is_focusable(self) -> bool:
+        """Leave the keys to the input line."""
+        return False
+
+    def mouse_handler(self, mouse_event: MouseEvent) -> NotImplementedOrNone:
+        """Turn clicks and the wheel into events."""
+        at, column = mouse_event.position.y, mouse_event.position.x
+        side = "left" if column <= self._runtime.state.left_width else "right"
+        if mouse_event.event_type == MouseEventType.SCROLL_DOWN:
+            self._send(Wheel(side, WHEEL_LINES))
+        elif mouse_event.event_type == MouseEventType.SCROLL_UP:
+            self._send(Wheel(side, -WHEEL_LINES))
+        elif mouse_event.event_type == MouseEventType.MOUSE_UP and (
+            mouse_event.button not in (MouseButton.RIGHT, MouseButton.MIDDLE)
+        ):
+            self._click(at, column)
+        return None
+
+    def _click(self, at: int, column: int) -> None:
+        zones = self.rows[at].zones if 0 <= at < len(self.rows) else ()
+        here = [one for one in zones if one.begin <= column < one.end]
+        if here:
+            self._send(Do(here[0].action, here[0].about, now()))
+
+
+class Screen:
+    """The application: one input line, and the painted rows."""
+
+    def __init__(
+        self,
+        runtime: Runtime,
+        *,
+        environment: Mapping[str, str] | None = None,
+        input: Input | None = None,
+        output: Output | None = None,
+    ) -> None:
+        self._runtime = runtime
+        self._environment = os.environ if environment is None else environment
+        self._syncing = False
+        self.buffer = Buffer(
+            multiline=False,
+            on_text_changed=self._typed,
+            read_only=Condition(lambda: not self._syncing and not self._takes()),
+        )
+        self.application: Application[None] = Application(
+            layout=self._layout(),
+            key_bindings=self._bindings(),
+            style=STYLES,
+            full_screen=True,
+            mouse_support=True,
+            color_depth=self._depth(),
+            input=input,
+            output=output,
+            after_render=self._rendered,
+        )
+        self.application.ttimeoutlen = ESCAPE_WAIT_S
+        self.application.timeoutlen = ESCAPE_WAIT_S
+        self._begun = False
+
+    def run(self) -> None:
+        """Show the screen until the user leaves."""
+        self.application.run(handle_sigint=False)
+
+    def post(self, event: Event) -> None:
+        """Let something happen, from any thread."""
+        loop = self.application.loop
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(self.send, event)
+
+    def send(self, event: Event) -> None:
+        """Let something happen, and show what became of it."""
+        self._runtime.send(event)
+        self._sync()
+        if self._runtime.state.left and self.application.is_running:
+            if not self.application.is_done:
+                self.application.exit()
+        else:
+            self.application.invalidate()
+
+    def _sync(self) -> None:
+        """Let the input line show what the state says stands in it."""
+        wanted = input_line(self._runtime.state).text
+        if self.buffer.text != wanted:
+            self._syncing = True
+            try:
+                self.buffer.set_document(Document(wanted, len(wanted)), bypass_readonly=True)
+            finally:
+                self._syncing = False
+
+    def _typed(self, _: Buffer) -> None:
+        if not self._syncing:
+            self.send(Typed(self.buffer.text))
+
+    def _takes(self) -> bool:
+        return input_line(self._runtime.state).takes
+
+    def _rendered(self, _: Application[None]) -> None:
+        if not self._begun:
+            self._begun = True
+            self._runtime.begin()
+
+    def _depth(self) -> ColorDepth | None:
+        if self._environment.get("NO_COLOR") or self._environment.get("TERM") == "dumb":
+            return ColorDepth.DEPTH_1_BIT
+        return None
+
+    def _layout(self) -> Layout:
+        line = Window(BufferControl(self.buffer), height=1, wrap_lines=False)
+        label = Window(
+            FormattedTextControl(self._label), height=1, dont_extend_width=True, wrap_lines=False
+        )
+        rows = Window(Rows(self._runtime, self.send), wrap_lines=False, always_hide_cursor=True)
+        return Layout(HSplit([VSplit([label, line], height=1), rows]), focused_element=line)
+
+    def _label(self) -> StyleAndTextTuples:
+        words = clean_line(input_line(self._runtime.state).label)
+        most = max(8, self._runtime.state.columns // 2)
+        return [("class:label", f" {words[:most]}: "), ("", " ")]
+
+    def _bindings(self) -> KeyBindings:
+        keys = KeyBindings()
+        for name, action in KEYS.items():
+            keys.add(name, eager=True)(self._doing(action))
+        for number in range(FIRST_PANEL, LAST_PANEL + 1):
+            keys.add(f"f{number}", eager=True)(self._doing("panel", str(number - FIRST_PANEL)))
+        empty = Condition(lambda: not self.buffer.text)
+        keys.add("backspace", eager=True, filter=empty)(self._doing("erase"))
+
+        @keys.add(Keys.BracketedPaste, eager=True)
+        def paste(event: KeyPressEvent) -> None:
+            if self._takes():
+                self.buffer.insert_text(one_line(event.data, LONGEST_NOTE))
+
+        @keys.add(Keys.Any, eager=True, filter=Condition(lambda: not self._takes()))
+        def nothing_to_type(event: KeyPressEvent) -> None:
+            if event.data.isprintable():
+                self.send(Typed(event.data))
+
+        return keys
+
+    def _doing(self, action: str, about: str = "") -> Callable[[KeyPressEvent], None]:
+        def do(event: KeyPressEvent) -> None:
+            self.send(Do(action, about, now()))
+
+        return do
+
+
+def now() -> str:
+    """Give this minute, as `2026-11-25T14:30`."""
+    return time.strftime("%Y-%m-%dT%H:%M")
+
+
+@cache
+def class_names(style: str) -> str:
+    """Give prompt-toolkit's name of a style; what is plain or quiet has none."""
+    return " ".join(f"class:{one}" for one in style.split() if one not in ("plain", "quiet"))
