@@ -9,9 +9,9 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fixbook.core.problems import Problem
 from fixbook.core.shop import Meter, Shop
@@ -24,8 +24,7 @@ FILE = "fixbook.toml"
 ENVIRONMENT = "FIXBOOK_BOOK"
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where the book is, and how it was found."""
 
     folder: Path | None
@@ -78,7 +77,7 @@ def read_shop(folder: Path | None) -> tuple[Shop, list[Problem]]:
         return Shop(), [Problem(str(path), line, column, "settings", said, "mend the file")]
     problems: list[Problem] = []
     shop = _shop(data, str(path), problems)
-    return shop, [replace(one, line=_line_of(one.problem, text)) for one in problems]
+    return shop, [one._replace(line=_line_of(one.problem, text)) for one in problems]
 
 
 def _line_of(problem: str, text: str) -> int:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import os
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from fixbook.errors import IndexFolderError
 
 
-@dataclass(frozen=True, slots=True)
-class Folders:
+class Folders(NamedTuple):
     """A user's folders. They need not exist; what is written to them makes them."""
 
     cache: Path

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, NamedTuple, TextIO
 
 from fixbook.app.folders import Folders, cache_for
 from fixbook.app.pluginlist import plugin_files, plugin_stamp
@@ -31,8 +30,7 @@ LAYOUT = "1"
 """Changes when what is compiled into the cache changes its shape."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(NamedTuple):
     """One folder of entries: the shop's own, or the starter book."""
 
     name: str
@@ -42,8 +40,7 @@ class Shelf:
     """How its files are named in messages."""
 
 
-@dataclass(frozen=True, slots=True)
-class Filed:
+class Filed(NamedTuple):
     """A write-up with where it stands."""
 
     entry: Entry

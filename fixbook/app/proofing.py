@@ -99,7 +99,8 @@ def _proof_shelf(library: Library, wanted: str | None) -> Proof:
     problems += _word_faults(library, shelf)
     copies = copies_of(library, shelf)
     beside = [one for other in library.shelves[1:] for one in copies_of(library, other)]
-    looked_at = [path for path in listing.entries if is_wanted(path, wanted)]
+    files = (*listing.vocabulary, *listing.entries)
+    looked_at = [path for path in files if is_wanted(path, wanted)]
     for copy in copies:
         problems += copy.problems
     problems += _across(library, [*beside, *copies])
@@ -112,7 +113,7 @@ def _proof_shelf(library: Library, wanted: str | None) -> Proof:
     else:
         others = {copy.file for copy in beside}
         problems = [one for one in problems if one.file not in others]
-    return Proof(len(listing.vocabulary) + len(looked_at), tuple(sorted(set(problems))))
+    return Proof(len(looked_at), tuple(sorted(set(problems))))
 
 
 def _alone(library: Library, own: Iterable[Copy], copies: Sequence[Copy]) -> Iterator[Problem]:

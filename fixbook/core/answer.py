@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fixbook.core.quantity import Kind, show
 
@@ -13,8 +13,7 @@ VERDICTS: tuple[Verdict, ...] = ("pass", "marginal", "fail", "cannot tell", "inf
 WORST_FIRST: tuple[Verdict, ...] = ("fail", "cannot tell", "marginal", "pass", "info")
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(NamedTuple):
     """How a figure is known; `words` is what the user reads beside it."""
 
     label: str
@@ -31,8 +30,7 @@ PRACTICE = Evidence("practice", "common practice, no source")
 ARITHMETIC = Evidence("arithmetic", "arithmetic")
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """Something a result rests on."""
 
     title: str
@@ -42,8 +40,7 @@ class Source:
         return f"{self.title} ({self.evidence})"
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
+class Value(NamedTuple):
     """One named answer.
 
     `value` is a number in the kind's base unit, a list of such numbers, or a text; None where
@@ -70,8 +67,7 @@ class Value:
         return {"value": value, "unit": unit or None, "text": self.shown()}
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """An answer that is a list of records: column names with their kinds, and the rows."""
 
     name: str

@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from fixbook.core.answer import ARITHMETIC, Answer, Table, Value
 from fixbook.core.calculator import Calculator
@@ -16,8 +15,7 @@ from fixbook.core.typed_input import display, read_value, refuse, what_is_wanted
 from fixbook.errors import CalculationError
 
 
-@dataclass(frozen=True, slots=True)
-class Filled:
+class Filled(NamedTuple):
     """One input with its value."""
 
     input: Input
@@ -28,8 +26,7 @@ class Filled:
     """False where it is the default."""
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """A calculation: what went in, what came out, and all that must be shown with it."""
 
     calculator: Calculator

@@ -144,9 +144,7 @@ def _values(raw: Raw | None) -> object:
 def _place_for(name: str, found: Sequence[Segment]) -> int:
     rank = {one: number for number, one in enumerate(FIELD_ORDER)}
     own = rank.get(name, len(rank))
-    before = [
-        number for number, one in enumerate(found) if rank.get(one.name, len(rank)) < own
-    ]
+    before = [number for number, one in enumerate(found) if rank.get(one.name, len(rank)) < own]
     return before[-1] + 1 if before else 0
 
 

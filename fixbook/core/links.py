@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 from urllib.parse import parse_qsl, unquote
 
 FAULT, TECHNIQUE = "fault", "technique"
@@ -25,19 +25,17 @@ _TICKS = re.compile(r"(?<!\\)`+")
 _FENCE = re.compile(r"\s*(`{3,}(?=[^`]*$)|~{3,})")
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """A link taken apart; `scheme` is empty for a picture or a place in the same book."""
 
     scheme: str
     name: str
     """What it points at, without the scheme."""
-    values: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, str] = {}
     """What follows the question mark; a field given several times has its values joined by `;`."""
 
 
-@dataclass(frozen=True, slots=True)
-class LinkTarget:
+class LinkTarget(NamedTuple):
     """What a link resolves to, as shown beside it."""
 
     title: str

@@ -80,9 +80,7 @@ class Page:
 
     def path(self, field: str) -> tuple[str | int, ...]:
         """Read a field's name as messages write it: `parts[2].volts`, rows counted from 1."""
-        return tuple(
-            int(row) - 1 if row else name for row, name in _STEPS.findall(field)
-        )
+        return tuple(int(row) - 1 if row else name for row, name in _STEPS.findall(field))
 
     def fault(self, rule: str, problem: str, do: str, *path: str | int) -> Problem:
         """Report a fault of a field of the front matter, by its path."""

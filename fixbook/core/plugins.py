@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 from fixbook.core.bench import Bench
 from fixbook.core.entry import Entry
@@ -13,8 +13,7 @@ from fixbook.core.links import Link, LinkTarget
 from fixbook.core.sheet import Block
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """A command for the command line: `fixbook NAME …`."""
 
     name: str
@@ -26,8 +25,7 @@ class Command:
     """Does the work; gives the exit status. FixbookError is shown to the user."""
 
 
-@dataclass(frozen=True, slots=True)
-class LinkScheme:
+class LinkScheme(NamedTuple):
     """What the links of one scheme point at."""
 
     scheme: str
@@ -35,18 +33,16 @@ class LinkScheme:
     """Gives what a link points at; FixbookError where it points at nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class IndexFields:
+class IndexFields(NamedTuple):
     """What a plugin adds to an entry in the index."""
 
-    facets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    facets: Mapping[str, tuple[str, ...]] = {}
     """Values to narrow and count by, by the name of the facet."""
     text: str = ""
     """Words that find the entry."""
 
 
-@dataclass(frozen=True, slots=True)
-class ExtraDocument:
+class ExtraDocument(NamedTuple):
     """A document of a plugin's own in the index, such as a past job."""
 
     kind: str
@@ -55,13 +51,12 @@ class ExtraDocument:
     unit: str = ""
     section: str = ""
     state: str = ""
-    text: Mapping[str, str] = field(default_factory=dict)
+    text: Mapping[str, str] = {}
     """Searchable text by part: title, signs, body."""
-    facets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    facets: Mapping[str, tuple[str, ...]] = {}
 
 
-@dataclass(frozen=True, slots=True)
-class ExtraDocuments:
+class ExtraDocuments(NamedTuple):
     """A plugin's documents: what there is, and how to make one when it has changed."""
 
     kind: str
@@ -73,13 +68,12 @@ class ExtraDocuments:
     """Files to look at: while none has changed, `stamps` is not asked and no plugin imported."""
 
 
-@dataclass(frozen=True, slots=True)
-class Counts:
+class Counts(NamedTuple):
     """What a shop has counted about one unit's faults."""
 
-    faults: Mapping[str, int] = field(default_factory=dict)
+    faults: Mapping[str, int] = {}
     """How many jobs had each fault, by entry id."""
-    answers: Mapping[str, Mapping[str, Mapping[str, int]]] = field(default_factory=dict)
+    answers: Mapping[str, Mapping[str, Mapping[str, int]]] = {}
     """By entry id, sign and answer: how many jobs of that fault gave that answer."""
     unlisted: int = 0
     """Jobs whose fault was none of the book's."""
@@ -102,8 +96,7 @@ def add_counts(several: Iterable[Counts]) -> Counts:
     return Counts(faults, answers, unlisted)
 
 
-@dataclass(frozen=True, slots=True)
-class UnreadableRow:
+class UnreadableRow(NamedTuple):
     """A row of a shop's history that cannot be read; the rows after it still can."""
 
     text: str
@@ -111,8 +104,7 @@ class UnreadableRow:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class JobSource:
+class JobSource(NamedTuple):
     """A way to read a shop's existing history."""
 
     name: str
@@ -128,8 +120,7 @@ class JobSource:
     """The number of the first row as a person counts: 2 below a row of column names."""
 
 
-@dataclass(frozen=True, slots=True)
-class BackupFile:
+class BackupFile(NamedTuple):
     """A file that belongs in a backup."""
 
     name: str
@@ -138,8 +129,7 @@ class BackupFile:
     """Gives its bytes, consistent at the moment of the call."""
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """A fault that a proof rule found in a write-up."""
 
     problem: str
@@ -151,8 +141,7 @@ class Finding:
     column: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class ProofRule:
+class ProofRule(NamedTuple):
     """A check on write-ups."""
 
     name: str
@@ -174,20 +163,18 @@ class PanelField:
     """The action that Enter does in it; empty: on to the next line."""
 
 
-@dataclass(frozen=True, slots=True)
-class PanelAction:
+class PanelAction(NamedTuple):
     """Something a panel can do, chosen by the user."""
 
     name: str
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class PanelWork:
+class PanelWork(NamedTuple):
     """What a panel wants done that takes time or touches files."""
 
     name: str
-    values: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +188,7 @@ class PanelState:
     actions: tuple[PanelAction, ...] = ()
     work: PanelWork | None = None
     """Done once beside the screen; the answer comes as the event `done` or `failed`."""
-    memory: Mapping[str, str] = field(default_factory=dict)
+    memory: Mapping[str, str] = {}
     """The plugin's own; nobody else reads it."""
     draft: str = ""
     """Kept on the disk as it is typed, and given back at the next start; empty: nothing to keep."""
@@ -209,8 +196,7 @@ class PanelState:
     """A few words that stay in sight wherever the user is: `job 2041 is open`."""
 
 
-@dataclass(frozen=True, slots=True)
-class PanelEvent:
+class PanelEvent(NamedTuple):
     """What happens to a panel.
 
     `begun` once at the start, with a draft left behind in `text`; `opened` when the user turns
@@ -230,8 +216,7 @@ class PanelEvent:
     """What the work gave."""
 
 
-@dataclass(frozen=True, slots=True)
-class ScreenPanel:
+class ScreenPanel(NamedTuple):
     """A panel of the bench screen: a pure function of a state and an event, and its work."""
 
     name: str

@@ -24,7 +24,9 @@ _SAFE = re.compile(
     r"\bdischarge|\bprov(?:e|en|ed) (?:it )?dead|\bdisconnect",
     re.IGNORECASE,
 )
-_COVERS = r"(?:top|bottom|side|back|front|rear|cover|lid|case|chassis|board|panel|base|hood|screen)s?"
+_COVERS = (
+    r"(?:top|bottom|side|back|front|rear|cover|lid|case|chassis|board|panel|base|hood|screen)s?"
+)
 _HANDS_IN = re.compile(
     rf"\b(?:desolder|unsolder|lift (?:one|the|a) (?:lead|leg|end|board)|swing (?:out|the)|unscrew|"
     rf"(?:take (?:off|out)|remove|pull (?:off|out)) (?:the |its |one )?{_COVERS})\b",

@@ -6,15 +6,13 @@ Text in a block is untrusted; `fixbook.render` cleans it on the way to a termina
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields, is_dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 INFO, GOOD, DOUBT, BAD = "info", "good", "doubt", "bad"
 """The weights a line can have; each is also said in words, never by colour alone."""
 
 
-@dataclass(frozen=True, slots=True)
-class CautionBlock:
+class CautionBlock(NamedTuple):
     """What can hurt, shown before anything is to be done."""
 
     hazard: str
@@ -22,8 +20,7 @@ class CautionBlock:
     full: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class TextBlock:
+class TextBlock(NamedTuple):
     """Paragraphs under a heading; `markdown` says whether the text is CommonMark."""
 
     heading: str
@@ -32,8 +29,7 @@ class TextBlock:
     weight: str = INFO
 
 
-@dataclass(frozen=True, slots=True)
-class TableBlock:
+class TableBlock(NamedTuple):
     """Rows under column names; every cell is text."""
 
     heading: str
@@ -42,8 +38,7 @@ class TableBlock:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class StepsBlock:
+class StepsBlock(NamedTuple):
     """Things to do, in order."""
 
     heading: str
@@ -51,8 +46,7 @@ class StepsBlock:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PictureBlock:
+class PictureBlock(NamedTuple):
     """A drawing of the book: its file, and what it shows in words."""
 
     heading: str
@@ -60,8 +54,7 @@ class PictureBlock:
     alternative: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingBlock:
+class ReadingBlock(NamedTuple):
     """A reading held against its window: the verdict in a word, and why."""
 
     heading: str
@@ -71,12 +64,11 @@ class ReadingBlock:
     weight: str = INFO
 
 
-@dataclass(frozen=True, slots=True)
-class PanelBlock:
+class PanelBlock(NamedTuple):
     """Named values side by side, such as the figures of past jobs."""
 
     heading: str
-    values: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, str] = {}
     note: str = ""
 
 
@@ -98,7 +90,7 @@ BLOCKS = (
 def block_to_json(block: Block) -> dict[str, object]:
     """Give a block as plain values: `{"kind": "caution", …}`."""
     kind = type(block).__name__.removesuffix("Block").lower()
-    return {"kind": kind, **{one.name: plain(getattr(block, one.name)) for one in fields(block)}}
+    return {"kind": kind, **{name: plain(value) for name, value in block._asdict().items()}}
 
 
 def block_from_json(data: Mapping[str, object]) -> Block:
@@ -116,9 +108,10 @@ def _whole(value: object) -> Any:
 
 
 def plain(value: object) -> object:
-    """Turn dataclasses, tuples and mappings into what JSON can hold."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
+    """Turn records, tuples and mappings into what JSON can hold."""
+    names = getattr(value, "_fields", None) or getattr(value, "__dataclass_fields__", None)
+    if names and not isinstance(value, type):
+        return {name: plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
         return {str(key): plain(one) for key, one in value.items()}
     if isinstance(value, Sequence) and not isinstance(value, str):

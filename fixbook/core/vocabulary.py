@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from fixbook.core.entry import HOW_OFTEN, OFTEN_ENOUGH, Entry
 
 SEEN, NOT_SEEN = "seen", "not-seen"
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(NamedTuple):
     """A kind of apparatus."""
 
     id: str
@@ -21,8 +20,7 @@ class Unit:
     """Ids of the units inside it, not what those contain in turn."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(NamedTuple):
     """Something that can be observed, with a fixed set of answers."""
 
     id: str
@@ -43,8 +41,7 @@ class Sign:
         return tuple(self.background)
 
 
-@dataclass(frozen=True, slots=True)
-class Hazard:
+class Hazard(NamedTuple):
     """A way in which the work can hurt someone."""
 
     id: str
@@ -54,16 +51,15 @@ class Hazard:
     """What hurts, how to make it safe, how to prove it safe, when to stop."""
 
 
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
+class Vocabulary(NamedTuple):
     """All words of a book and the starter book beside it."""
 
-    units: Mapping[str, Unit] = field(default_factory=dict)
-    signs: Mapping[str, Sign] = field(default_factory=dict)
-    hazards: Mapping[str, Hazard] = field(default_factory=dict)
+    units: Mapping[str, Unit] = {}
+    signs: Mapping[str, Sign] = {}
+    hazards: Mapping[str, Hazard] = {}
     synonyms: tuple[tuple[str, ...], ...] = ()
     """Groups of words or phrases that find each other."""
-    one_way: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    one_way: Mapping[str, tuple[str, ...]] = {}
     """A word or phrase that finds others, not the other way round."""
 
     def unit_and_contents(self, unit: str) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ Each hook imports what it needs when it is called, so that a sheet pays for no d
 
 from __future__ import annotations
 
-from fixbook.api import Calculator, Command, JobSource, calculators_in, hook
+from fixbook.api import Calculator, Command, JobSource, ScreenPanel, calculators_in, hook
 
 
 @hook
@@ -30,3 +30,11 @@ def fixbook_job_sources() -> list[JobSource]:
     from .sources import SOURCES
 
     return list(SOURCES)
+
+
+@hook
+def fixbook_screen_panels() -> list[ScreenPanel]:
+    """Give the job at the bench: started, noted, measured and closed on the screen."""
+    from .panel import panel
+
+    return [panel()]

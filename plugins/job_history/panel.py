@@ -141,14 +141,15 @@ def _opened(
     state: PanelState, memory: dict[str, str], texts: dict[str, str], event: PanelEvent
 ) -> PanelState:
     memory["entry"] = event.entry.id if event.entry is not None else ""
-    ask = None if memory.get("number") else PanelWork("look", {"most": str(OPENED)})
+    busy = state.work is not None or memory.get("number")
+    ask = None if busy else PanelWork("look", {"most": str(OPENED)})
     return shown(state, memory, texts, ask=ask)
 
 
 def _chosen(
     state: PanelState, memory: dict[str, str], texts: dict[str, str], event: PanelEvent
 ) -> PanelState:
-    memory["said"] = ""
+    memory["said"] = memory["bad"] = ""
     number = memory.get("number", "")
     action, _, about = event.name.partition(" ")
     if action == "start":
@@ -195,7 +196,7 @@ def _done(
 ) -> PanelState:
     answer = event.answer if isinstance(event.answer, dict) else {}
     blocks = answer.get("blocks", ())
-    memory["said"] = answer.get("said", "")
+    memory["said"], memory["bad"] = answer.get("said", ""), ""
     if event.name == "look":
         return shown(state, {**memory, "open": answer.get("open", "")}, texts)
     if event.name == "close":
@@ -214,11 +215,13 @@ def _failed(
 ) -> PanelState:
     memory["said"] = event.text
     memory["bad"] = "yes"
-    if event.name == "note" and memory.get("sent"):
+    if event.name in ("note", "take") and memory.get("sent"):
         texts["note"] = f"{memory['sent']} {texts.get('note', '')}".strip()
         memory["sent"] = ""
     if event.name == "look":
         memory["open"] = ""
+    if event.name == "take":
+        memory["number"] = ""
     return shown(state, memory, texts)
 
 

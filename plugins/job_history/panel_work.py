@@ -66,9 +66,9 @@ def start(bench: Bench, values: Mapping[str, str]) -> Done:
             notes=(Note(values.get("when", ""), noted),) if noted else (),
         )
 
+    readings = _readings(bench, values.get("readings", ""))
     with open_store(bench) as store:
         job = store.add_next(make)
-        readings = _readings(bench, values.get("readings", ""))
         if readings:
             job = store.edit(job.number, lambda now: _measured(now, readings))
     return {**_shown(bench, job), "said": f"job {job.number} is started"}
@@ -163,5 +163,3 @@ def _shown(bench: Bench, job: Job) -> Done:
     if notes:
         blocks.append(TableBlock("Notes, the newest first", ("when", "note"), notes))
     return {"number": job.number, "blocks": tuple(blocks)}
-
-

@@ -12,7 +12,12 @@ WORDS = """\
 units:
   tape-player: {name: tape player, aliases: [deck]}
 signs:
-  no-output: {ask: Is there no output?, background: {seen: 0.1}, minutes: 1, customer: true}
+  no-output:
+    ask: Is there no output?
+    background: {seen: 0.1}
+    minutes: 1
+    customer: true
+    lay: [nothing comes out]
 hazards:
   laser:
     short: Invisible light.

@@ -28,10 +28,10 @@ def rules(found: dict) -> set[str]:
     return {row["rule"] for row in found["problems"]}
 
 
-def test_a_book_without_faults_is_status_0(book, proof):
+def test_a_book_without_faults_is_status_0(write, proof):
     """Nothing wrong: an empty list, and the count of files looked at, vocabulary included."""
-    book.add("amp-one")
-    assert proof() == (0, {"files": 2, "problems": []})
+    write("amp-one")
+    assert proof() == (0, {"files": 3, "problems": []})
 
 
 def test_the_shape_of_a_problem(book, proof):
@@ -186,25 +186,25 @@ def test_paths_are_named_as_the_user_would_type_them(book, proof, monkeypatch):
     assert proof()[1]["problems"][0]["file"] == "entries/test-amp/amp-one.md"
 
 
-def test_a_link_out_of_the_book_is_reported_and_not_read(book, proof, tmp_path):
+def test_a_link_out_of_the_book_is_reported_and_not_read(write, proof, tmp_path):
     """Nothing outside the book is ever read."""
     outside = tmp_path / "outside.md"
     outside.write_text("secret", encoding="utf-8")
-    book.add("amp-one").with_name("amp-linked.md").symlink_to(outside)
+    write("amp-one").with_name("amp-linked.md").symlink_to(outside)
     assert rules(proof()[1]) == {"outside"}
 
 
-def test_a_folder_named_like_a_write_up_is_reported(book, proof):
+def test_a_folder_named_like_a_write_up_is_reported(write, proof):
     """`x.md/` is a folder, and said to be one."""
-    (book.add("amp-one").parent / "amp-two.md").mkdir()
+    (write("amp-one").parent / "amp-two.md").mkdir()
     assert rules(proof()[1]) == {"folder"}
 
 
-def test_a_hostile_file_name_is_printed_clean(book, fixbook):
+def test_a_hostile_file_name_is_printed_clean(write, fixbook):
     """Escape sequences and bytes that are no text, in a name, are shown as marks."""
     import os
 
-    folder = os.fsencode(book.add("amp-one").parent)
+    folder = os.fsencode(write("amp-one", signs={"low-drone": "always"}).parent)
     for name in (b"\x1b]0;mine\x07.md", b"bad\xff.md", "\u202edm.md".encode()):
         with open(os.path.join(folder, name), "wb") as file:
             file.write(b"words")

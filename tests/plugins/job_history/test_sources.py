@@ -189,7 +189,7 @@ def test_a_table_of_a_database(database, form):
 
 def test_a_table_that_is_not_there_is_said_with_those_that_are(database):
     """A wrong name gets the names there are."""
-    with pytest.raises(FixbookError, match="no table 'job'; did you mean 'jobs'"):
+    with pytest.raises(FixbookError, match="no table 'job'; did you mean jobs"):
         list(DATABASE(str(database), {"table": "job"}))
 
 
