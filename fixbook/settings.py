@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -89,7 +88,7 @@ def _line_of(problem: str, text: str) -> int:
 
 
 def _shop(data: Mapping[str, object], file: str, problems: list[Problem]) -> Shop:
-    known = [field.name for field in fields(Shop) if field.name not in ("meters", "other")]
+    known = [name for name in Shop._fields if name not in ("meters", "other")]
     values: dict[str, object] = {}
     default = Shop()
     for key, value in data.items():

@@ -18,6 +18,7 @@ if TYPE_CHECKING:  # a sheet or search that asks for none of it imports none of 
     from fixbook.core.sheet import Block, ReadingBlock
     from fixbook.core.shop import Shop
     from fixbook.core.vocabulary import Vocabulary
+    from fixbook.search.analysis import Analyser
 
 Asker = Callable[["Sequence[Input]"], Mapping[str, str]]
 Shower = Callable[["Sequence[Block]"], None]
@@ -39,6 +40,7 @@ class LibraryBench:
         self._ask = ask
         self._show = show
         self._progress = progress
+        self._analyser: Analyser | None = None
 
     @property
     def vocabulary(self) -> Vocabulary:
@@ -109,6 +111,25 @@ class LibraryBench:
         from fixbook.app.checking import check_reading
 
         return check_reading(entry, said, self._library.shop)
+
+    def sheet(self, id: str) -> Sequence[Block]:
+        """Give a write-up's whole sheet, cautions first; UnknownEntryError with close matches."""
+        from fixbook.app.sheets import lay_out
+
+        found = self._library.find(id)
+        if found is None:
+            raise unknown_entry(self._library, id)
+        return lay_out(self._library, found, self)
+
+    def terms(self, text: str) -> Sequence[tuple[str, ...]]:
+        """Give a text's words as the search knows them, each with the forms that find it."""
+        from fixbook.search.analysis import Analyser
+        from fixbook.search.parse import STOP
+
+        if self._analyser is None:
+            self._analyser = Analyser()
+        empty = {self._analyser.term(word) for word in STOP}
+        return [slot for slot in self._analyser.slots(text) if slot and slot[0] not in empty]
 
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""

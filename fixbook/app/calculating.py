@@ -79,7 +79,8 @@ def _heading(registry: Registry, plugin: str) -> str:
 
 
 def _owners(library: Library) -> dict[str, str]:
-    kept = read_kept(library.cache / FILE)
+    path = library.kept_path(FILE)
+    kept = read_kept(path) if path else {}
     return texts(kept.get("owners")) if kept.get("stamp") == _stamp(library) else {}
 
 
@@ -88,7 +89,8 @@ def _remember(library: Library) -> None:
     installed = {name for name, _, _ in library.plugins}
     owners = {name: registry.owner(name) for name in registry.calculators()}
     owners = {name: owner for name, owner in owners.items() if owner in installed}
-    keep(library.cache / FILE, {"stamp": _stamp(library), "owners": owners})
+    if path := library.kept_path(FILE):
+        keep(path, {"stamp": _stamp(library), "owners": owners})
 
 
 def _stamp(library: Library) -> str:

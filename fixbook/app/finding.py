@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fixbook.app.facets import FACETS, model_key
@@ -43,7 +42,7 @@ def find(
         some = f"{faulty} write-up{'s have' if faulty > 1 else ' has'} faults"
         missing = f", {lost} of them cannot be found" if lost else ""
         notes.append(f"{some}{missing}: 'fixbook proof' says which")
-    return replace(findings, notes=tuple(notes))
+    return findings._replace(notes=tuple(notes))
 
 
 def findings_to_json(findings: Findings) -> dict[str, object]:

@@ -5,14 +5,13 @@ from __future__ import annotations
 import hashlib
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fixbook.app.extras import Extras
 from fixbook.app.kept import keep, read_kept
-from fixbook.app.library import Library, Shelf
+from fixbook.app.library import Library, Shelf, stem
 from fixbook.core.query import Findings, Request
 from fixbook.search import Index, IndexDamagedError, State
 
@@ -21,15 +20,15 @@ if TYPE_CHECKING:
 
 INDEX, FAULTS = "index", "faults.json"
 UNSURE = "?"
-"""Ends the stamp of a file that may have changed again since, within the clock's grain."""
+"""In the stamp of a file that may have changed again since, within the clock's grain, or whose
+id another file may have."""
 GRAIN_NS = 2_000_000_000
 
 Progress = Callable[[str, int, int], None]
 """Hears what is being done, how far it is, and of how many (0 where that is not known)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Refreshed:
+class Refreshed(NamedTuple):
     """What bringing the index up to date did."""
 
     read: int
@@ -54,7 +53,16 @@ class BookIndex:
         self._extras = Extras(library)
 
     def refresh(self) -> Refreshed:
-        """Read what changed since the index was written, and nothing else."""
+        """Read what changed since the index was written, and nothing else.
+
+        Where damage is met on the way, everything is read again.
+        """
+        try:
+            return self._refresh()
+        except IndexDamagedError:
+            return self._refresh()
+
+    def _refresh(self) -> Refreshed:
         known = self._index.sources()
         files = {f"{shelf.name}:{path}": (shelf, path) for shelf, path in self._library.files()}
         stamps = {
@@ -63,7 +71,7 @@ class BookIndex:
         extra = self._extra_stamps(known)
         stamps |= extra
         removed = [source for source in known if source not in stamps]
-        changed = [source for source in files if known.get(source) != stamps[source]]
+        changed = [one for one in files if _must_be_read(known.get(one), stamps[one])]
         more = {source: at for source, at in extra.items() if known.get(source) != at}
         usable = self._index.condition().state == State.READY
         if usable and not (removed or changed or more):
@@ -140,7 +148,7 @@ class BookIndex:
 
         library = self._library
         bench = LibraryBench(library)
-        first = _first_by_stem(files)
+        owners = _first_by_stem(files)
         for number, source in enumerate(changed):
             if self._progress and number % 50 == 0:
                 self._progress("reading write-ups", number, len(changed))
@@ -148,19 +156,20 @@ class BookIndex:
             filed, problems = library.read(shelf, path)
             if problems:
                 faults[source] = len(problems) if filed else -len(problems)
-            if filed is None:
-                yield source, []
-            elif first.get(filed.entry.id, source) != source:
-                # Another file has this id; should that one go, this one's turn comes.
-                stamps[source] += UNSURE
-                faults[source] = -1
-                yield source, []
-            else:
+            documents = []
+            if filed is not None and owners.setdefault(filed.entry.id, source) != source:
+                faults[source] = -1  # another file has this id; the first one holds
+            elif filed is not None:
                 added = library.registry.values(
                     "fixbook_index_fields", IndexFields, bench=bench, entry=filed.entry
                 )
                 extra = [fields for _, fields in added]
-                yield source, [document(filed.entry, source, library.vocabulary, extra)]
+                documents = [document(filed.entry, source, library.vocabulary, extra)]
+            if stamps[source].endswith(UNSURE) or (filed and filed.entry.id != stem(path)):
+                # Read again next time, and taken in only if something of it differs: a file may
+                # change under the same stamp, and whether an id is its own depends on others.
+                stamps[source] += UNSURE + _digest(repr(documents))
+            yield source, documents
 
     def _words(self) -> Words:
         from fixbook.core.query import Words
@@ -184,10 +193,19 @@ def _stamp(library: Library, shelf: Shelf, path: str) -> str:
     return f"{size}:{changed}{unsure}"
 
 
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "backslashreplace")).hexdigest()[:16]
+
+
+def _must_be_read(known: str | None, now: str) -> bool:
+    """Say whether a file has to be read: it changed, or may have under the same stamp."""
+    return known != now or UNSURE in known
+
+
 def _first_by_stem(files: Mapping[str, tuple[Shelf, str]]) -> dict[str, str]:
     first: dict[str, str] = {}
     for source, (_, path) in files.items():
-        first.setdefault(path.rsplit("/", 1)[-1].removesuffix(".md"), source)
+        first.setdefault(stem(path), source)
     return first
 
 

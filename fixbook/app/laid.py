@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING
 
 from fixbook.app.kept import keep, read_kept
 from fixbook.core.sheet import Block, block_from_json, block_to_json
-from fixbook.errors import IndexFolderError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -69,12 +68,9 @@ def lay(library: Library, filed: Filed, bench: Bench, checks: tuple[str, ...] = 
 
 
 def _place(library: Library, id: str) -> Path | None:
-    """Give the file that a sheet is kept in; None without a cache, which costs time alone."""
+    """Give the file that a sheet is kept in; None without a cache."""
     name = hashlib.sha256(id.encode("utf-8", "backslashreplace")).hexdigest()[:24]
-    try:
-        return library.cache / FOLDER / f"{name}.json"
-    except IndexFolderError:
-        return None
+    return library.kept_path(f"{FOLDER}/{name}.json")
 
 
 def _just_changed(library: Library) -> bool:

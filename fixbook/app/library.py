@@ -73,6 +73,16 @@ class Library:
         starter = next((one.root for one in self.shelves if one.name == STARTER), None)
         return cache_for(self.folders.cache, self.own, starter)
 
+    def kept_path(self, name: str) -> Path | None:
+        """Give the place of a file in the cache; None where there is no cache to keep it in.
+
+        That costs time, not answers.
+        """
+        try:
+            return self.cache / name
+        except IndexFolderError:
+            return None
+
     @cached_property
     def plugins(self) -> list[tuple[str, str, str]]:
         """The installed plugins: name, import path, file."""
@@ -85,11 +95,11 @@ class Library:
             shelf.name: list_entries(shelf.root, shown=shelf.shown) for shelf in self.shelves
         }
         if OWN in listings and STARTER in listings:
-            own = {_stem(path) for path in listings[OWN].entries}
+            own = {stem(path) for path in listings[OWN].entries}
             starter = listings[STARTER]
-            self._replaced = {_stem(path) for path in starter.entries} & own
+            self._replaced = {stem(path) for path in starter.entries} & own
             starter.entries = {
-                path: stamp for path, stamp in starter.entries.items() if _stem(path) not in own
+                path: stamp for path, stamp in starter.entries.items() if stem(path) not in own
             }
         return listings
 
@@ -177,7 +187,7 @@ class Library:
         """Give the write-up with this id or former id; None where there is none."""
         wanted = id.strip().lower()
         for shelf, path in self.files():
-            if _stem(path) == wanted:
+            if stem(path) == wanted:
                 found, _ = self.read(shelf, path)
                 if found is not None and found.entry.id == wanted:
                     return found
@@ -240,7 +250,8 @@ def book_stamp(book: Path | None, config: Path) -> str:
     )
 
 
-def _stem(path: str) -> str:
+def stem(path: str) -> str:
+    """Give the id that a write-up's path stands for."""
     return path.rsplit("/", 1)[-1].removesuffix(".md")
 
 

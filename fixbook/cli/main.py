@@ -38,7 +38,7 @@ def main(words: Sequence[str] | None = None) -> int:
             sys.stdout.flush()
     except FixbookError as error:
         return _say(error, as_json="--json" in given)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, EOFError):  # the second: the end of the input at a question
         print(file=sys.stderr)
         return INTERRUPTED
     except BrokenPipeError:  # the reader of a pipe has seen enough

@@ -69,6 +69,15 @@ class Bench(Protocol):
         QueryError or QuantityError where it cannot be judged.
         """
 
+    def sheet(self, id: str) -> Sequence[Block]:
+        """Give a write-up's whole sheet, cautions first; UnknownEntryError with close matches."""
+
+    def terms(self, text: str) -> Sequence[tuple[str, ...]]:
+        """Give a text's words as the search knows them, each with the forms that find it.
+
+        Words that say nothing, such as `the`, are left out; "not" and "on" are not.
+        """
+
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
 

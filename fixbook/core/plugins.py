@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from fixbook.core.bench import Bench
@@ -188,7 +188,7 @@ class PanelState:
     actions: tuple[PanelAction, ...] = ()
     work: PanelWork | None = None
     """Done once beside the screen; the answer comes as the event `done` or `failed`."""
-    memory: Mapping[str, str] = {}
+    memory: Mapping[str, str] = field(default_factory=dict)
     """The plugin's own; nobody else reads it."""
     draft: str = ""
     """Kept on the disk as it is typed, and given back at the next start; empty: nothing to keep."""

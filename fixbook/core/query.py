@@ -7,40 +7,37 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 NO_VALUE = ""
 """In a filter: documents that have no value at all of that field."""
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(NamedTuple):
     """One thing to find: a write-up, a technique, a past job."""
 
     key: str
     """Unique over the whole index; an entry's id, or a plugin's own name for it."""
     source: str
     """The file or record it was read from; one source may give several documents."""
-    parts: Mapping[str, str] = field(default_factory=dict)
+    parts: Mapping[str, str] = {}
     """Text to search by the name of its part: title, signs, lay, body …"""
-    facets: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    facets: Mapping[str, tuple[str, ...]] = {}
     """Values to filter and count by the name of the facet."""
-    shown: Mapping[str, str] = field(default_factory=dict)
+    shown: Mapping[str, str] = {}
     """Given back untouched with a hit: id, kind, title, unit …"""
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """What the vocabulary says about words; any of them may be a phrase."""
 
     groups: tuple[tuple[str, ...], ...] = ()
     """Each group's members find each other."""
-    one_way: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    one_way: Mapping[str, tuple[str, ...]] = {}
     """The key finds the values, not the other way round."""
 
 
-@dataclass(frozen=True, slots=True)
-class Filter:
+class Filter(NamedTuple):
     """Only documents with one of these values in this facet."""
 
     field: str
@@ -49,8 +46,7 @@ class Filter:
     """One of them is enough; `NO_VALUE` takes documents without any value."""
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(NamedTuple):
     """A search as asked."""
 
     words: str = ""
@@ -63,8 +59,7 @@ class Request:
     """Whether the last word may still be unfinished, and is matched as a beginning."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(NamedTuple):
     """One document found."""
 
     key: str
@@ -79,15 +74,14 @@ class Hit:
     """Plain text around the best place, not cleaned for any terminal."""
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
+class Findings(NamedTuple):
     """The answer to a request."""
 
     query: str
     """The words as they were typed."""
     searched: str
     """The words that were really searched, after mending and leaving out."""
-    mended: Mapping[str, str] = field(default_factory=dict)
+    mended: Mapping[str, str] = {}
     """Words that nothing has, and the words taken in their place."""
     weak: bool = False
     """Whether nothing really fits."""
@@ -95,7 +89,7 @@ class Findings:
     """How many documents match."""
     hits: tuple[Hit, ...] = ()
     """The best of them, best first."""
-    facets: Mapping[str, tuple[tuple[str, int], ...]] = field(default_factory=dict)
+    facets: Mapping[str, tuple[tuple[str, int], ...]] = {}
     """Exact counts over the whole result; most frequent first, then by name."""
     notes: tuple[str, ...] = ()
     """What the reader of the answer should know about how it came about."""

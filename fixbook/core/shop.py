@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Meter:
+class Meter(NamedTuple):
     """A meter's accuracy for one quantity and range: plus or minus (percent + counts)."""
 
     reads: str
@@ -22,8 +21,7 @@ class Meter:
     """The end of the range, in the base unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shop:
+class Shop(NamedTuple):
     """The shop's settings; every field has the value it has when nothing is said."""
 
     name: str = ""
@@ -39,7 +37,7 @@ class Shop:
     jobs: str = ""
     """Address of a shared job database; empty: the book's own file."""
     meters: tuple[Meter, ...] = ()
-    other: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    other: Mapping[str, Mapping[str, str]] = {}
     """What plugins keep here: `[plugin.NAME]` tables, as texts."""
 
     def meter_for(self, reads: str, value: float) -> Meter | None:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
 from typing import NamedTuple, TypeVar
@@ -109,7 +108,7 @@ class Index:
         way; `sources` is empty from then on, so that the caller builds it again.
         """
         found = self._answer(lambda s, r: find(s, request, ranker=r, analyser=self._analyser))
-        return replace(found, notes=found.notes + self._notes) if self._notes else found
+        return found._replace(notes=found.notes + self._notes) if self._notes else found
 
     def _answer(self, ask: Callable[[Snapshot, Ranker], Answer]) -> Answer:
         for attempt in range(_TRIES):

@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from fixbook.core.problems import Problem
@@ -20,14 +19,14 @@ Stamp = tuple[int, int]
 """A file's size and time of change in nanoseconds."""
 
 
-@dataclass(slots=True)
 class Listing:
     """The files of one folder of entries, by their path in it, with `/` between the parts."""
 
-    root: Path
-    entries: dict[str, Stamp] = field(default_factory=dict)
-    vocabulary: dict[str, Stamp] = field(default_factory=dict)
-    problems: list[Problem] = field(default_factory=list)
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.entries: dict[str, Stamp] = {}
+        self.vocabulary: dict[str, Stamp] = {}
+        self.problems: list[Problem] = []
 
 
 def list_entries(root: Path, *, shown: str = "") -> Listing:

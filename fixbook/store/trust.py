@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from fixbook.errors import BookError
 from fixbook.store.writing import write_text
@@ -15,8 +15,7 @@ PLUGINS = "plugins"
 FILE = "trusted.json"
 
 
-@dataclass(frozen=True, slots=True)
-class PluginFile:
+class PluginFile(NamedTuple):
     """A plugin file of a book, with the digest of its bytes as they are now."""
 
     name: str

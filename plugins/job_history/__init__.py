@@ -5,7 +5,26 @@ Each hook imports what it needs when it is called, so that a sheet pays for no d
 
 from __future__ import annotations
 
-from fixbook.api import Calculator, Command, JobSource, ScreenPanel, calculators_in, hook
+from collections.abc import Sequence
+
+from fixbook.api import (
+    BackupFile,
+    Bench,
+    Block,
+    Calculator,
+    Command,
+    Counts,
+    Entry,
+    ExtraDocuments,
+    IndexFields,
+    JobSource,
+    Link,
+    LinkScheme,
+    LinkTarget,
+    ScreenPanel,
+    calculators_in,
+    hook,
+)
 
 
 @hook
@@ -13,7 +32,9 @@ def fixbook_commands() -> list[Command]:
     """Give `fixbook job`."""
     from .commands import configure, run
 
-    return [Command("job", "the shop's jobs: record, link, bring in, see what held", configure, run)]
+    return [
+        Command("job", "the shop's jobs: record, link, bring in, see what held", configure, run)
+    ]
 
 
 @hook
@@ -38,3 +59,91 @@ def fixbook_screen_panels() -> list[ScreenPanel]:
     from .panel import panel
 
     return [panel()]
+
+
+@hook
+def fixbook_sheet_blocks(bench: Bench, entry: Entry) -> Sequence[Block]:
+    """Add what past jobs say of a fault, and what its targets read on units that stayed fixed."""
+    from .place import has_jobs
+
+    if not has_jobs(bench):
+        return []
+    from .sheet_block import blocks
+
+    return blocks(bench, entry)
+
+
+@hook
+def fixbook_summary(bench: Bench, entry: Entry) -> str:
+    """Say in a line how often a fault was seen here and how often its fix held."""
+    from .place import has_jobs
+
+    if not has_jobs(bench):
+        return ""
+    from .sheet_block import summary
+
+    return summary(bench, entry)
+
+
+@hook
+def fixbook_link_schemes() -> list[LinkScheme]:
+    """Open `job:` links."""
+    return [LinkScheme("job", _resolve)]
+
+
+@hook
+def fixbook_index_fields(bench: Bench, entry: Entry) -> IndexFields | None:
+    """Follow the `job:` links of a write-up, also when its last one went away."""
+    from .place import has_jobs
+
+    if "job:" not in entry.body and not has_jobs(bench):
+        return None
+    from .bodies import fields
+
+    return fields(bench, entry)
+
+
+@hook
+def fixbook_index_documents(bench: Bench) -> list[ExtraDocuments]:
+    """Let past jobs be searched with `find --kind job`."""
+    from .documents import documents
+
+    return documents(bench)
+
+
+@hook
+def fixbook_evidence(bench: Bench, unit: str) -> Counts | None:
+    """Give what was found in this unit so far, for narrowing."""
+    from .place import has_jobs
+
+    if not has_jobs(bench):
+        return None
+    from .evidence import counts
+
+    return counts(bench, unit)
+
+
+@hook
+def fixbook_renamed(bench: Bench, old: str, new: str) -> None:
+    """Let links and readings follow an entry to its new id."""
+    from .place import has_jobs
+
+    if has_jobs(bench):
+        from .store import open_store
+
+        with open_store(bench) as store:
+            store.rename(old, new)
+
+
+@hook
+def fixbook_backup(bench: Bench) -> list[BackupFile]:
+    """Give the jobs for a backup."""
+    from .backing_up import files
+
+    return files(bench)
+
+
+def _resolve(bench: Bench, link: Link) -> LinkTarget:
+    from .scheme import resolve
+
+    return resolve(bench, link)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -34,11 +35,9 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
             if number:
                 store.add(job)
             else:
-                job = store.add_next(lambda free, job=job: _renumbered(job, free))
+                job = store.add_next(partial(_renumbered, job))
             done.append(job)
-        earlier = {
-            job.number: likely_returns(store, job, bench.shop.warranty_days) for job in done
-        }
+        earlier = {job.number: likely_returns(store, job, bench.shop.warranty_days) for job in done}
     if given.json:
         print_json([job_to_json(job) for job in done])
         return 0

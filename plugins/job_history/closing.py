@@ -53,9 +53,7 @@ def outcome_named(typed: str) -> str:
     if wanted in OUTCOMES:
         return wanted
     near = did_you_mean(wanted, OUTCOMES, otherwise=f"one of {', '.join(OUTCOMES)}")
-    raise JobError(
-        f"no outcome {typed!r}; {near}", input="--outcome", read=typed, choices=OUTCOMES
-    )
+    raise JobError(f"no outcome {typed!r}; {near}", input="--outcome", read=typed, choices=OUTCOMES)
 
 
 def _ended(job: Job) -> Job:
@@ -102,9 +100,7 @@ def _asked(bench: Bench, job: Job, values: dict[str, Any]) -> dict[str, Any]:
     return {**values, **read_fields(typed), "outcome": outcome_named(said.get("outcome", ""))}
 
 
-def _proved_safe(
-    bench: Bench, job: Job, values: dict[str, Any], *, needed: bool
-) -> dict[str, Any]:
+def _proved_safe(bench: Bench, job: Job, values: dict[str, Any], *, needed: bool) -> dict[str, Any]:
     tested = values.get("safety_test") or job.safety_test
     soaked = values.get("soak_minutes", job.soak_minutes)
     if not needed or (tested and soaked is not None):

@@ -18,9 +18,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         one = several.add_parser(name, help=sub.summary, description=sub.summary)
         # What stands before the sub-command must not be undone by what does not stand after it.
         one.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="as JSON")
-        one.add_argument(
-            "--book", metavar="DIR", default=argparse.SUPPRESS, help="the book to use"
-        )
+        one.add_argument("--book", metavar="DIR", default=argparse.SUPPRESS, help="the book to use")
         sub.options(one)
 
 

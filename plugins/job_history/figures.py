@@ -21,12 +21,12 @@ from typing import TYPE_CHECKING, Any
 from fixbook.api import Bench, FixbookError
 
 from .digest import Digest, from_json, together
-from .place import FIGURES, file_stamp, has_jobs, is_shared
+from .place import FIGURES, database_key, file_stamp, has_jobs, is_shared
 
 if TYPE_CHECKING:
     from .database import Database
 
-LAYOUT = 1
+LAYOUT = 2
 UNIT = "unit:"
 OLD_S = 60
 """The age from which the figures of a shared database are refreshed in the background."""
@@ -78,7 +78,7 @@ def figures(bench: Bench) -> Figures | None:
         return None
     path = Path(bench.cache) / FIGURES
     kept = _load(path)
-    if kept is not None and kept.head["warranty_days"] == bench.shop.warranty_days:
+    if kept is not None and _is_of(kept, bench):
         if is_shared(bench):
             return _aged(bench, kept, path)
         stamp = file_stamp(bench)
@@ -89,6 +89,11 @@ def figures(bench: Bench) -> Figures | None:
     database = open_database(bench)
     database.close()  # the file is stamped while nobody here has it open
     return refresh(bench, database)
+
+
+def _is_of(kept: Figures, bench: Bench) -> bool:
+    same_time = kept.head["warranty_days"] == bench.shop.warranty_days
+    return same_time and bool(kept.head["of"] == database_key(bench))
 
 
 def refresh(bench: Bench, database: Database) -> Figures:
@@ -131,6 +136,7 @@ def _counted(bench: Bench, database: Database, kept: Figures | None) -> Figures:
         state = {row.name: row.value for row in rows}
         head = {
             "layout": LAYOUT,
+            "of": database_key(bench),
             "identity": state[IDENTITY],
             "version": int(state[VERSION]),
             "warranty_days": warranty,
@@ -211,7 +217,7 @@ def _load(path: Path) -> Figures | None:
     try:
         head, newline, lines = path.read_text(encoding="utf-8").partition("\n")
         found = json.loads(head)
-        wanted = {"layout", "identity", "version", "warranty_days", "stamp", "size"}
+        wanted = {"layout", "of", "identity", "version", "warranty_days", "stamp", "size"}
         if set(found) != wanted or found["layout"] != LAYOUT or found["size"] != len(lines):
             return None
     except (OSError, ValueError, TypeError):

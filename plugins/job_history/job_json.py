@@ -1,10 +1,10 @@
 """Jobs as plain values, and jobs read from plain values that somebody wrote.
 
-    {"number": "2041", "booked_in": "2026-01-03", "unit": "power-amplifier", "model": "…",
-     "signs": {"hum": "seen"}, "faults": ["amp-dc-offset"], "minutes": 40, "outcome": "fixed",
-     "parts": [{"what": "relay", "value": "24 V", "count": 1, "at": "RL1"}],
-     "readings": [{"fault": "…", "target": "…", "kind": "ohms", "before": 4, "after": 0.05}],
-     "notes": [{"when": "2026-01-03", "text": "…"}], …}
+{"number": "2041", "booked_in": "2026-01-03", "unit": "power-amplifier", "model": "…",
+ "signs": {"hum": "seen"}, "faults": ["amp-dc-offset"], "minutes": 40, "outcome": "fixed",
+ "parts": [{"what": "relay", "value": "24 V", "count": 1, "at": "RL1"}],
+ "readings": [{"fault": "…", "target": "…", "kind": "ohms", "before": 4, "after": 0.05}],
+ "notes": [{"when": "2026-01-03", "text": "…"}], …}
 """
 
 from __future__ import annotations

@@ -60,7 +60,9 @@ def table(entry: Entry, found: Sequence[Readings], heading: str) -> TableBlock:
     rows = []
     for one in found:
         low, high = one.interval or (None, None)
-        interval = f"{quantity(low, one.kind)} to {quantity(high, one.kind)}" if one.interval else ""
+        interval = (
+            f"{quantity(low, one.kind)} to {quantity(high, one.kind)}" if one.interval else ""
+        )
         values = (quantity(value, one.kind) for value in (one.median, one.lowest, one.highest))
         shown = stated(targets.get(one.target))
         rows.append((one.target, one.model or "all", shown, str(one.count), *values, interval))

@@ -89,6 +89,4 @@ def _sum(target: str, kind: str, model: str, several: Sequence[Learnt]) -> Readi
     rank = tolerance_rank(len(values), SHARE, SHARE)
     interval = (values[rank - 1], values[-rank]) if rank else None
     middle = quantile(values, 0.5)
-    return Readings(
-        target, kind, model, len(values), middle, values[0], values[-1], interval
-    )
+    return Readings(target, kind, model, len(values), middle, values[0], values[-1], interval)

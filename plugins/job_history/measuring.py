@@ -92,7 +92,8 @@ def _target(entries: Sequence[Entry], said: str) -> tuple[Entry, Target]:
     else:
         otherwise = f"there are {', '.join(names)}" if names else "the write-ups have none"
         why = f"there is no target {name!r}; {did_you_mean(name, names, otherwise=otherwise)}"
-    raise JobError(why, input="TARGET=VALUE", read=said, choices=names, hint="--fault says whose")
+    hint = "write more of its name, or say with --fault whose it is"
+    raise JobError(why, input="TARGET=VALUE", read=said, choices=names, hint=hint)
 
 
 def _reading(entry: Entry, target: Target, said: str, *, before: bool, meter: str) -> Reading:
@@ -119,4 +120,9 @@ def _judged(bench: Bench, entry: Entry, target: Target, said: str, *, after: boo
 
 
 def _verdict_json(block: Any) -> dict[str, str]:
-    return {"reading": block.heading, "verdict": block.verdict, "word": block.word, "why": block.why}
+    return {
+        "reading": block.heading,
+        "verdict": block.verdict,
+        "word": block.word,
+        "why": block.why,
+    }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from hashlib import sha256
 from pathlib import Path
 
 from fixbook.api import Bench
@@ -22,6 +23,11 @@ def shared_address(bench: Bench) -> str:
 def is_shared(bench: Bench) -> bool:
     """Say whether the jobs are in a database that several benches share."""
     return bool(shared_address(bench))
+
+
+def database_key(bench: Bench) -> str:
+    """Give a text that tells one database from another and gives no password away."""
+    return sha256(shared_address(bench).encode()).hexdigest()[:16] if is_shared(bench) else ""
 
 
 def book_file(bench: Bench) -> Path | None:

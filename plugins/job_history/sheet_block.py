@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
+import time
+from datetime import date, datetime
 
 from fixbook.api import DOUBT, Bench, Block, Entry, PanelBlock, TextBlock
 
@@ -74,12 +75,10 @@ def summary(bench: Bench, entry: Entry) -> str:
 
 
 def age_words(kept: Figures) -> str:
-    """Say how old the figures of a shared database are; empty where they are of now."""
+    """Say of when the figures of a shared database are; empty where they are of now."""
     if kept.age_s is None:
         return ""
-    minutes = kept.age_s / 60
-    if minutes < 1:
-        return "From the shared jobs, less than a minute ago."
-    if minutes < 120:
-        return f"From the shared jobs, {minutes:.0f} minutes ago; being refreshed."
-    return f"From the shared jobs, {minutes / 60:.0f} hours ago; being refreshed."
+    if not kept.age_s < float("inf"):
+        return "From the shared jobs; being refreshed."
+    when = datetime.fromtimestamp(time.time() - kept.age_s)
+    return f"From the shared jobs as they were on {when:%Y-%m-%d at %H:%M}."

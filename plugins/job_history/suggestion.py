@@ -53,12 +53,10 @@ class Material:
 
     def __init__(self, entries: Iterable[Entry], vocabulary: Vocabulary) -> None:
         self._vocabulary = vocabulary
-        self._entries = [
-            one for one in entries if one.kind == "fault" and one.state != "withdrawn"
-        ]
+        self._entries = [one for one in entries if one.kind == "fault" and one.state != "withdrawn"]
         self._words = {one.id: _entry_words(one, vocabulary) for one in self._entries}
         self._parts = {
-            one.id: words_of(" ".join(part.is_ for part in one.parts)) for one in self._entries
+            one.id: stems(" ".join(part.is_ for part in one.parts)) for one in self._entries
         }
         self._by_unit: dict[str, list[Entry]] = defaultdict(list)
         for one in self._entries:
@@ -72,8 +70,8 @@ class Material:
     def suggest(self, job: Job) -> list[Suggestion]:
         """Give the entries that may fit, the best first; those linked already are left out."""
         texts = (job.complaint, job.work, *(note.text for note in job.notes))
-        words = words_of(" ".join(texts))
-        parts = words_of(" ".join(part.what for part in job.parts))
+        words = stems(" ".join(texts))
+        parts = stems(" ".join(part.what for part in job.parts))
         found = [
             one
             for entry in self._candidates(job)
@@ -88,7 +86,7 @@ class Material:
         return [entry for unit in inside for entry in self._by_unit.get(unit, ())]
 
     def _judge(
-        self, job: Job, entry: Entry, words: frozenset[str], parts: frozenset[str]
+        self, job: Job, entry: Entry, words: Mapping[str, str], parts: Mapping[str, str]
     ) -> Suggestion | None:
         models = {model_key(one) for one in entry.models}
         if models and job.model and model_key(job.model) not in models:
@@ -107,21 +105,21 @@ class Material:
             enough = 1 - math.exp(-sum(shared.values()) / 6)
             strength["words"] = math.sqrt(share * enough)
             best = sorted(shared, key=lambda one: -shared[one])[:6]
-            reasons.append(f"words: {', '.join(best)}")
+            reasons.append(f"words: {', '.join(words[one] for one in best)}")
         if models and job.model:
             strength["model"] = 1.0
             reasons.append(f"model: {job.model}")
-        same = parts & self._parts[entry.id]
+        same = [one for one in parts if one in self._parts[entry.id]]
         if same:
             strength["parts"] = len(same) / len(parts)
-            reasons.append(f"parts: {', '.join(sorted(same))}")
+            reasons.append(f"parts: {', '.join(parts[one] for one in same)}")
         score = 1 - math.prod(1 - WEIGHTS[name] * strength.get(name, 0.0) for name in WEIGHTS)
         score *= 1 - strength.get("against", 0.0)
         if score < LOWEST:
             return None
         return Suggestion(job.number, entry.id, entry.title, score, tuple(reasons))
 
-    def _shared_words(self, words: frozenset[str], entry: str) -> dict[str, float]:
+    def _shared_words(self, words: Iterable[str], entry: str) -> dict[str, float]:
         there = self._words[entry]
         return {word: self._telling[word] for word in words if word in there}
 
@@ -145,10 +143,11 @@ def shared_signs(
     return bits, speaking
 
 
-def words_of(text: str) -> frozenset[str]:
-    """Give a text's telling words, brought to their stems roughly: humming and hums to hum."""
+def stems(text: str) -> dict[str, str]:
+    """Give the stems of a text's telling words, each with the word: humming and hums to hum."""
     found = re.findall(r"[^\W_]+", text.lower())
-    return frozenset(_stem(word) for word in found if len(word) >= SHORTEST and word not in EMPTY)
+    telling = (word for word in found if len(word) >= SHORTEST and word not in EMPTY)
+    return {_stem(word): word for word in reversed(list(telling))}
 
 
 def _stem(word: str) -> str:
@@ -166,4 +165,4 @@ def _entry_words(entry: Entry, vocabulary: Vocabulary) -> frozenset[str]:
         if sign in vocabulary.signs
     )
     parts = (f"{part.is_} {part.value}" for part in entry.parts)
-    return words_of(" ".join((entry.title, entry.section, *lay, *parts, entry.body)))
+    return frozenset(stems(" ".join((entry.title, entry.section, *lay, *parts, entry.body))))

@@ -46,8 +46,8 @@ def posterior(prior: Row, rows: Iterable[Row]) -> tuple[float, ...]:
     Added up in logarithms, so that no number of answers runs out of digits. ValueError where no
     hypothesis allows the answers.
 
-    >>> posterior([0.5, 0.5], [[0.9, 0.1]])
-    (0.9, 0.1)
+    >>> [round(one, 6) for one in posterior([0.5, 0.5], [[0.9, 0.1]])]
+    [0.9, 0.1]
     """
     chosen = list(rows)
     logs = [
@@ -91,11 +91,20 @@ def information(belief: Row, rows: Sequence[Row], doubt: Row | None = None) -> f
     >>> round(information([0.5, 0.3, 0.2], [[0.9, 0.2, 0.2], [0.1, 0.8, 0.8]]), 6)
     0.397313
     """
-    return max(
-        0.0,
-        entropy(chance(belief, row) for row in rows)
-        - chance(belief, doubts(rows) if doubt is None else doubt),
-    )
+    if doubt is None:
+        doubt = doubts(rows)
+    if len(rows) == 2:  # by far the most checks, and by far the most calls
+        answers = _entropy_of_two(sum(map(mul, belief, rows[0])))
+    else:
+        answers = entropy([chance(belief, row) for row in rows])
+    return max(0.0, answers - sum(map(mul, belief, doubt)))
+
+
+def _entropy_of_two(one: float) -> float:
+    other = 1.0 - one
+    if one <= 0.0 or other <= 0.0:
+        return 0.0
+    return -one * math.log2(one) - other * math.log2(other)
 
 
 def quickest_order(chances: Sequence[float], minutes: Sequence[float]) -> list[int]:

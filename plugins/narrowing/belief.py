@@ -49,7 +49,7 @@ def counted_signs(model: Model, answers: Mapping[str, str]) -> frozenset[str]:
     kept: set[str] = set()
     for name in model.ranked:
         said = answers.get(name, NOT_CHECKED)
-        if said in model.questions[name].rows and not model.questions[name].same & kept:
+        if said in model.questions[name].sign.background and not model.questions[name].same & kept:
             kept.add(name)
     return frozenset(kept)
 
@@ -62,5 +62,5 @@ def without(belief: Belief, signs: frozenset[str]) -> tuple[float, ...]:
 def _chances(
     model: Model, answers: Mapping[str, str], counted: frozenset[str]
 ) -> tuple[float, ...]:
-    rows = (model.questions[name].rows[answers[name]] for name in sorted(counted))
+    rows = (model.questions[name].row(answers[name]) for name in sorted(counted))
     return posterior(model.prior, rows)

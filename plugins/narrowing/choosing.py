@@ -1,7 +1,8 @@
-"""Which check next: the most expected information per minute, safety first."""
+"""Which check next: the most expected information per minute, safety and the customer first."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .arithmetic import chance, entropy, information, posterior
@@ -13,7 +14,10 @@ SURE = 0.9
 LEAST_GAIN = 0.02
 """Bits below which a check is not worth the time."""
 ENOUGH_GAIN = 0.05
-"""Bits that a safe check must promise to keep hazardous ones out."""
+"""Bits that a safe check must promise to keep hazardous ones out, and a question to the customer
+to come before a check at the bench."""
+NEAR = 0.5
+"""A check with at least this part of the best one's bits per minute is a near rival of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,34 +52,67 @@ def is_sure(belief: Belief) -> bool:
 def next_checks(belief: Belief) -> list[Check]:
     """Give the checks worth offering, the best first; empty at the stop.
 
-    While a safe check gains enough, no hazardous one is offered. Questions to the customer come
-    first where they tell enough.
+    Where few faults and checks are left, those that come near the best are played out to the
+    end, and the one with the least expected time goes first.
     """
     if is_sure(belief):
         return []
-    worth = [check for check in gains(belief) if check.gain >= LEAST_GAIN]
+    open_checks = gains(belief)
+    offered = rank(open_checks)
+    if len(offered) < 2:
+        return offered
+    from .ahead import play_out
+
+    first = play_out(belief, open_checks, rivals(offered))
+    return [first, *(check for check in offered if check is not first)]
+
+
+def rank(checks: Iterable[Check]) -> list[Check]:
+    """Put checks in the order of their bits per minute; leave out what is not to be offered.
+
+    While a safe check gains enough, no hazardous one is offered. Questions to the customer that
+    tell enough, and come near the best, stand before the rest.
+    """
+    worth = [check for check in checks if check.gain >= LEAST_GAIN]
     safe = [check for check in worth if not check.hazards]
     if any(check.gain >= ENOUGH_GAIN for check in safe):
         worth = safe
-    return sorted(worth, key=lambda check: (-check.rate, check.question.id))
+    best = max((check.rate for check in worth), default=0.0)
+    return sorted(
+        worth, key=lambda check: (not _asks_first(check, best), -check.rate, check.question.id)
+    )
+
+
+def rivals(offered: list[Check]) -> list[Check]:
+    """Give the first of ranked checks, and those that come near it and stand where it stands."""
+    best = max(check.rate for check in offered)
+    asks = _asks_first(offered[0], best)
+    return [
+        check
+        for check in offered
+        if check.rate >= NEAR * offered[0].rate and _asks_first(check, best) == asks
+    ]
+
+
+def _asks_first(check: Check, best: float) -> bool:
+    tells = check.gain >= ENOUGH_GAIN and check.rate >= NEAR * best
+    return tells and check.question.sign.customer and not check.hazards
 
 
 def gains(belief: Belief) -> list[Check]:
     """Give what each sign that is still open would tell, in the model's order."""
-    model = belief.model
     known = entropy(belief.chances)
-    found = []
-    for name, question in model.questions.items():
-        if name in belief.answers:
-            continue
-        said = question.same & belief.counted
-        if not said:
-            rows = tuple(question.rows.values())
-            gain = information(belief.chances, rows, question.doubt)
-        else:
-            gain = _gain_instead(belief, question, known)
-        found.append(Check(question, gain))
-    return found
+    return [
+        Check(question, _gain(belief, question, known))
+        for name, question in belief.model.questions.items()
+        if name not in belief.answers
+    ]
+
+
+def _gain(belief: Belief, question: Question, known: float) -> float:
+    if question.same & belief.counted:
+        return _gain_instead(belief, question, known)
+    return information(belief.chances, question.table, question.doubt)
 
 
 def _gain_instead(belief: Belief, question: Question, known: float) -> float:
@@ -84,7 +121,5 @@ def _gain_instead(belief: Belief, question: Question, known: float) -> float:
     if question.id not in kept:
         return 0.0
     base = without(belief, belief.counted - kept)
-    after = sum(
-        chance(base, row) * entropy(posterior(base, [row])) for row in question.rows.values()
-    )
+    after = sum(chance(base, row) * entropy(posterior(base, [row])) for row in question.table)
     return max(0.0, known - after)

@@ -7,9 +7,10 @@ that the fault is not in this book, whose signs come at their background rates.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 from fixbook.api import SHARES, Counts, Entry, Sign, Vocabulary, likelihoods
 
@@ -30,8 +31,8 @@ class Question:
     """A sign as the model knows it."""
 
     sign: Sign
-    rows: Mapping[str, tuple[float, ...]]
-    """For each answer its chance under each hypothesis."""
+    table: tuple[tuple[float, ...], ...]
+    """For each answer, in the sign's order, its chance under each hypothesis."""
     doubt: tuple[float, ...]
     """Under each hypothesis the entropy of its answers, in bits."""
     tells: float
@@ -44,6 +45,21 @@ class Question:
         """The id of its sign."""
         return self.sign.id
 
+    def row(self, answer: str) -> tuple[float, ...]:
+        """Give an answer's chance under each hypothesis; ValueError for one that is none."""
+        return self.table[self.sign.answers.index(answer)]
+
+
+class CountedSign(NamedTuple):
+    """How often one of the shop's faults gave an answer, beside what the book says of it."""
+
+    fault: str
+    sign: str
+    answer: str
+    count: int
+    whole: int
+    book: float
+
 
 @dataclass(frozen=True)
 class Model:
@@ -54,9 +70,15 @@ class Model:
     prior: tuple[float, ...]
     """For each fault, and last for 'not in this book'."""
     questions: Mapping[str, Question]
+    weight: float = 0.0
+    """For how many jobs the book's shares stand."""
+    seen: tuple[int, ...] = ()
+    """For each fault how many of the shop's jobs had it."""
     jobs: int = 0
     """How many of the shop's own jobs are counted in."""
-    notes: tuple[str, ...] = field(default=())
+    counted_signs: tuple[CountedSign, ...] = ()
+    """What the shop has counted of signs."""
+    notes: tuple[str, ...] = ()
     """What of the shop's counts does not fit the book."""
 
     @cached_property
@@ -99,7 +121,10 @@ def build_model(
         faults=tuple(faults),
         prior=prior,
         questions=_with_same(questions),
+        weight=sum(weights),
+        seen=tuple(counted),
         jobs=sum(counted) + max(0, known.unlisted),
+        counted_signs=tuple(_counted_signs(faults, known, vocabulary)),
         notes=tuple(misfits(known, ids, vocabulary)),
     )
 
@@ -125,8 +150,26 @@ def misfits(counts: Counts, faults: Iterable[str], vocabulary: Vocabulary) -> li
         }
     )
     if wrong:
-        said.append(f"counted answers are left out that the vocabulary does not have: {_few(wrong)}")
+        said.append(
+            f"counted answers are left out that the vocabulary does not have: {_few(wrong)}"
+        )
     return said
+
+
+def _counted_signs(
+    faults: Sequence[Entry], counts: Counts, vocabulary: Vocabulary
+) -> Iterator[CountedSign]:
+    """Give the first answer of each sign that was counted: with two answers it says it all."""
+    for fault in faults:
+        for name, answers in counts.answers.get(fault.id, {}).items():
+            sign = vocabulary.signs.get(name)
+            if sign is None:
+                continue
+            said = {answer: max(0, answers.get(answer, 0)) for answer in sign.answers}
+            book = likelihoods(fault, sign)
+            for answer in sign.answers[:1] if len(sign.answers) == 2 else sign.answers:
+                whole = sum(said.values())
+                yield CountedSign(fault.id, name, answer, said[answer], whole, book[answer])
 
 
 def _few(names: Sequence[str]) -> str:
@@ -143,10 +186,9 @@ def _question(
         seen = {answer: max(0, counted.get(answer, 0)) for answer in sign.answers}
         columns.append(_kept_possible(expected_rates(likelihoods(fault, sign), seen, STRENGTH)))
     columns.append(_kept_possible(sign.background))
-    rows = {answer: tuple(column[answer] for column in columns) for answer in sign.answers}
-    table = tuple(rows.values())
+    table = tuple(tuple(column[answer] for column in columns) for answer in sign.answers)
     doubt = doubts(table)
-    return Question(sign, rows, doubt, information(prior, table, doubt))
+    return Question(sign, table, doubt, information(prior, table, doubt))
 
 
 def _kept_possible(rates: Mapping[str, float]) -> dict[str, float]:
@@ -157,8 +199,6 @@ def _kept_possible(rates: Mapping[str, float]) -> dict[str, float]:
 
 def _with_same(questions: Mapping[str, Question]) -> dict[str, Question]:
     """Let it hold both ways that a sign says the same as another."""
-    from dataclasses import replace
-
     same: dict[str, set[str]] = {name: set() for name in questions}
     for name, question in questions.items():
         for other in question.sign.says_the_same_as:

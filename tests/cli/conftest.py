@@ -38,6 +38,7 @@ def write(book) -> Callable[..., Path]:
             "unit": "test-amp",
             "section": "output",
             "share": "common",
+            "signs": {"low-drone": "always"},
             "state": "written",
             "revised": "2026-11-25",
             **fields,
@@ -94,5 +95,6 @@ def shelf(write, book):
         unit="technique",
         section="",
         share=None,
+        signs=None,
     )
     return book

@@ -51,7 +51,10 @@ def test_a_threshold_may_be_left_out():
 def test_few_times_have_a_range_and_no_interval():
     """Five times have no interval at 95 %, and the shortest and longest are said."""
     answer = calculate("median-time", "minutes=10;20;30;40;50")
-    assert (answer["low"], answer.notes[0]) == (None, "5 jobs, shortest and longest 10 min .. 50 min")
+    assert (answer["low"], answer.notes[0]) == (
+        None,
+        "5 jobs, shortest and longest 10 min .. 50 min",
+    )
 
 
 def test_an_undecided_comparison_says_the_counts():

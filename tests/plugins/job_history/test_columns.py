@@ -48,7 +48,11 @@ def test_what_looks_like_a_customer_goes_nowhere(column):
 
 @pytest.mark.parametrize(
     "values",
-    [["a@example.org", "b@example.org"], ["+44 20 7946 0000", "020 7946 0001"], ["Mr Test", "Mrs X"]],
+    [
+        ["a@example.org", "b@example.org"],
+        ["+44 20 7946 0000", "020 7946 0001"],
+        ["Mr Test", "Mrs X"],
+    ],
     ids=["mail", "phone", "titles"],
 )
 def test_a_harmless_name_over_contacts_goes_nowhere(values):

@@ -138,7 +138,9 @@ def test_a_spreadsheet_that_openpyxl_wrote(tmp_path):
     ]
 
 
-@pytest.mark.parametrize("data", [b"", b"PK\x03\x04", b"no,what\n1,2\n"], ids=["empty", "cut", "csv"])
+@pytest.mark.parametrize(
+    "data", [b"", b"PK\x03\x04", b"no,what\n1,2\n"], ids=["empty", "cut", "csv"]
+)
 def test_what_is_no_spreadsheet_is_said(tmp_path, data):
     """A file that only has the name of a spreadsheet is refused with what to do."""
     pytest.importorskip("openpyxl")

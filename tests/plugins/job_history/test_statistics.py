@@ -91,9 +91,7 @@ def test_median_interval_agrees_with_scipy(minutes):
 
 
 @settings(deadline=None)
-@given(
-    st.lists(st.floats(0, 1e6, allow_subnormal=False), min_size=1, max_size=50), st.floats(0, 1)
-)
+@given(st.lists(st.floats(0, 1e6, allow_subnormal=False), min_size=1, max_size=50), st.floats(0, 1))
 def test_quantiles_agree_with_numpy(values, share):
     """Medians and 80th percentiles are interpolated as numpy does it."""
     numpy = pytest.importorskip("numpy")
