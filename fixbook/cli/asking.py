@@ -42,7 +42,8 @@ def ask_inputs(form: Sequence[Input], session: Session) -> Mapping[str, str]:
                 for part in text.split(";") if self.field.many else [text]:
                     read_value(self.field, part, [])
             except CalculationError as error:
-                raise ValidationError(message=error.why) from error
+                end = len(document.text)  # where typing, or taking back, goes on
+                raise ValidationError(cursor_position=end, message=error.why) from error
 
     prompt: PromptSession[str] = PromptSession()
     answers = {}

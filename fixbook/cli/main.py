@@ -44,7 +44,7 @@ def main(words: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # the reader of a pipe has seen enough
         _drop_output()
         return 0
-    except Exception as error:
+    except Exception as error:  # noqa: BLE001  # whatever it is, the user gets a sentence
         if isinstance(error, OSError) and error.errno in FULL:
             _drop_output()
             print(f"fixbook: the answer cannot be written: {error.strerror}", file=sys.stderr)

@@ -37,7 +37,7 @@ def run_plugged(name: str, words: Sequence[str], session: Session, own: Iterable
         session.__dict__.pop("library", None)
     try:
         status = command.run(session.bench, arguments)
-    except (FixbookError, KeyboardInterrupt, BrokenPipeError):
+    except (FixbookError, KeyboardInterrupt, EOFError, BrokenPipeError):
         raise
     except (Exception, SystemExit) as error:
         raise failure(plugin, error, hook=HOOK, place=line_of(command.run)) from error

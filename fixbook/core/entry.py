@@ -7,7 +7,8 @@ wrong. A field left out of a file has the empty value of its type.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from fixbook.core.quantity import Kind
 
@@ -22,8 +23,7 @@ OFTEN_ENOUGH = ("always", "usually", "sometimes")
 """The words that put an entry under a sign when the results are narrowed by it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """The lowest and highest acceptable value; None is no limit on that side."""
 
     low: float | None
@@ -34,8 +34,7 @@ class Window:
     """Who states it, where people disagree."""
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(NamedTuple):
     """A quantity to be read, between stated points, with its window."""
 
     name: str
@@ -53,7 +52,7 @@ class Target:
     """For a trimmer moved a little at a time: the smallest and largest move."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True)  # a named tuple has a `count` of its own
 class Part:
     """A part that is replaced. Everything but `count` is text as typed."""
 
@@ -70,16 +69,14 @@ class Part:
     body: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(NamedTuple):
     """One step of taking the unit apart, with the fasteners to be counted back in."""
 
     do: str
     fasteners: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One write-up: a fault, or a technique that write-ups refer to."""
 
     id: str
@@ -90,7 +87,7 @@ class Entry:
     models: tuple[str, ...] = ()
     """Empty: any of this unit."""
     share: str = "occasional"
-    signs: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    signs: Mapping[str, Mapping[str, str]] = {}
     """Sign, then answer, then how often: `{"hum": {"seen": "always"}}`."""
     hazards: tuple[str, ...] = ()
     skill: str = ""

@@ -24,7 +24,7 @@ SHOCKING_VOLTS, SHOCKING_FARADS = 100.0, 1e-6
 """So is one of at least this voltage and capacitance."""
 _WORDS: dict[str, str] = {
     "mains": r"mains (?:voltage|lead|cord|cable|plug|switch|side|input|inlet|fuse|transformer|"
-    r"filter|wiring|socket|terminals?)|on full mains|line voltage|the mains\b|mains-powered",
+    r"filter|wiring|terminals?)|on full mains|line voltage|the mains\b|mains-powered",
     "stored-charge": r"(?:reservoir|bulk|filter|smoothing|flash) capacitors?|"
     r"discharge (?:(?:the|each|every)(?: \w+)? )capacitors?",
     "high-voltage": r"flyback|line[- ]output transformer|final anode|anode cap|\bEHT\b|"

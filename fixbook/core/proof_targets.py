@@ -26,7 +26,7 @@ from fixbook.errors import QuantityError
 _POINTS = re.compile(
     r"\b(?:across|between|from|to|at|on|in|into|over|against|through|along|under|of|off|around|"
     r"round|beside|near|after|before|same|each|both|outputs?|inputs?|terminals?|contacts?|pins?|"
-    r"pads?|ends?|leads?|legs?|points?|sockets?|tracks?|windings?|taps?|bars?|rails?|capsule|"
+    r"pads?|ends?|leads?|legs?|points?|tracks?|windings?|taps?|bars?|rails?|capsule|"
     r"ground|earth|chassis)\b",
     re.IGNORECASE,
 )

@@ -7,11 +7,10 @@ means is said by the schema that reads it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """A scalar, as typed; an empty value is the empty text."""
 
     text: str
@@ -21,8 +20,7 @@ class Text:
     """False where it stood in quotes or in a block, so that `""` differs from nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Items:
+class Items(NamedTuple):
     """A list."""
 
     items: Sequence[Raw]
@@ -30,8 +28,7 @@ class Items:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Fields:
+class Fields(NamedTuple):
     """A mapping; keys are unique."""
 
     fields: Mapping[str, Raw]

@@ -67,7 +67,7 @@ def load(
             manager.register(module, name=candidate.name)
         except KeyboardInterrupt:
             raise
-        except BaseException as error:  # a plugin may even call sys.exit while it is imported
+        except BaseException as error:  # noqa: BLE001  # it may call sys.exit while imported
             errors.append(failure(candidate.name, error, place=candidate.place))
 
 

@@ -141,8 +141,9 @@ def _parts(name: str, value: object) -> tuple[PartUsed, ...]:
             raise _wrong(name, row, shape)
         _only(name, row, PartUsed.__slots__)
         texts = {key: _text(name, row.get(key, "")) for key in ("what", "value", "at")}
+        count = _whole(name, row.get("count", 1))
         try:
-            found.append(PartUsed(**texts, count=_whole(name, row.get("count", 1)) or 1))
+            found.append(PartUsed(**texts, count=1 if count is None else count))
         except ValueError as error:
             raise JobError(str(error), input=name) from error
     return tuple(found)

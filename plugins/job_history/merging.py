@@ -45,11 +45,11 @@ def _joined(name: str, old: Any, new: Any) -> Any:
     if name == "signs":
         return {**old, **new}
     if name in ("faults", "notes"):
-        return tuple(dict.fromkeys((*old, *new)))
-    if name == "readings":
-        kept = {(one.fault, one.target): one for one in old}
-        kept |= {(one.fault, one.target): one for one in new}
-        return tuple(kept.values())
+        return (*old, *(one for one in new if one not in old))
+    if name == "readings" and new != old:
+        news = {(one.fault, one.target): one for one in new}
+        kept = [news.pop((one.fault, one.target), one) for one in old]
+        return (*kept, *news.values())
     return new
 
 

@@ -80,11 +80,11 @@ class Terminal:
 
 
 @pytest.fixture
-def terminal(command, process, book):
+def terminal(command, fixbook, book):
     """Run the command on a terminal, with a plugin's calculator at hand."""
     (book.folder / "plugins").mkdir()
     (book.folder / "plugins" / "lamps.py").write_text(PLUGIN, encoding="utf-8")
-    assert process("book", "trust", "--yes").returncode == 0
+    assert fixbook("book", "trust", "--yes").status == 0
     return lambda *words: Terminal([command, *words])
 
 

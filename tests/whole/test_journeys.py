@@ -68,8 +68,9 @@ def test_several_processes_at_once_give_the_same_answer(command, book):
 
 @pytest.mark.parametrize("words", [("calc",), ("find",), ("find", "--json", "--limit", "100")],
                          ids=["calc", "find", "json"])  # fmt: skip
-def test_a_reader_that_has_seen_enough_is_no_fault(words, command):
+def test_a_reader_that_has_seen_enough_is_no_fault(words, command, book):
     """A pipe that is closed at the other end gives no traceback and no message."""
+    book.add("amp-one")
     reader, writer = os.pipe()
     os.close(reader)
     ran = subprocess.run(
@@ -96,7 +97,7 @@ def test_a_full_disk_is_told_in_words(command):
     )  # fmt: skip
 
 
-def test_words_that_are_no_text_are_searched_too(command):
+def test_words_that_are_no_text_are_searched_too(command, book):
     """Bytes on the command line that are no text are no fault."""
     ran = subprocess.run(
         [command, "find", b"hum\xff\xfe"], capture_output=True, timeout=60, check=False

@@ -8,6 +8,7 @@ from datetime import date
 import pytest
 from fixbook_plugins.job_history.errors import JobError
 from fixbook_plugins.job_history.job import Job, Note
+from fixbook_plugins.job_history.merging import Merged
 from fixbook_plugins.job_history.store import open_store
 from fixbook_plugins.job_history.wanted import Wanted
 
@@ -94,9 +95,9 @@ def test_a_change_that_is_refused_leaves_all_as_it_was(store, whole_job):
 def test_an_import_counts_what_it_did(store, whole_job):
     """New, changed and same jobs are told apart; the same import again changes nothing."""
     jobs = [whole_job(str(number)) for number in range(5)]
-    assert store.merge(jobs)[:] == (5, 0, 0)
-    assert store.merge(jobs)[:] == (0, 0, 5)
-    assert store.merge([*jobs[:4], replace(jobs[4], shelf="C1")])[:] == (0, 1, 4)
+    assert store.merge(jobs) == Merged(5, 0, 0)
+    assert store.merge(jobs) == Merged(0, 0, 5)
+    assert store.merge([*jobs[:4], replace(jobs[4], shelf="C1")]) == Merged(0, 1, 4)
 
 
 def test_one_number_twice_in_an_import_is_one_job(store):
