@@ -14,7 +14,7 @@ if TYPE_CHECKING:  # a sheet or search that asks for none of it imports none of 
     from fixbook.core.calculator import Calculator
     from fixbook.core.entry import Entry
     from fixbook.core.inputs import Input
-    from fixbook.core.plugins import Counts, JobSource
+    from fixbook.core.plugins import Counts, JobFacts, JobSource
     from fixbook.core.sheet import Block, ReadingBlock
     from fixbook.core.shop import Shop
     from fixbook.core.vocabulary import Vocabulary
@@ -94,6 +94,15 @@ class LibraryBench:
 
         found = self._library.registry.values("fixbook_evidence", Counts, bench=self, unit=unit)
         return add_counts(counts for _, counts in found)
+
+    def job_facts(self, number: str) -> JobFacts | None:
+        """Give what a past job knows that a write-up can begin with; None: no such job."""
+        from fixbook.core.plugins import JobFacts
+
+        found = self._library.registry.values(
+            "fixbook_job_facts", JobFacts, bench=self, number=number
+        )
+        return found[0][1] if found else None
 
     def job_sources(self) -> Sequence[JobSource]:
         """Give all ways to read a shop's existing history."""

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fixbook.app.bench import LibraryBench
-from fixbook.app.library import Library, Shelf
+from fixbook.app.library import Filed, Library, Shelf
 from fixbook.app.proof_book import repeated_ids, too_alike
 from fixbook.app.proof_links import link_faults
 from fixbook.app.proof_plugins import failed_plugins, plugin_faults, plugin_rules
-from fixbook.app.reading_files import Copy, read_copy
+from fixbook.app.reading_files import Copy, read_copy, read_text
+from fixbook.core.entry import Entry
 from fixbook.core.page import Page
 from fixbook.core.problems import Problem
 from fixbook.core.proof_marks import conflict_marks, gaps
@@ -47,6 +48,21 @@ def proof(library: Library, paths: Sequence[str] = ()) -> Proof:
         files += found.files
         problems += found.problems
     return Proof(files, tuple(dict.fromkeys(problems)))
+
+
+def proof_text(
+    library: Library, shelf: Shelf, text: str, file: str
+) -> tuple[Entry | None, list[Problem]]:
+    """Proof a text that is not in the book yet, by the rules that look at one write-up alone.
+
+    Ids are known by the names of the files, so that no other write-up is read.
+    """
+    document, entry, problems = read_text(text, file, library.vocabulary)
+    if entry is not None:
+        path = f"{entry.unit}/{entry.id}.md"
+        copy = Copy(file, text, document, Filed(entry, shelf, path, ()), problems)
+        problems = [*problems, *_alone(library, [copy], [copy])]
+    return entry, sorted(set(problems))
 
 
 def opened_at(library: Library, paths: Sequence[str]) -> Iterator[tuple[Library, str | None]]:

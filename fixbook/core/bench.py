@@ -14,7 +14,7 @@ from fixbook.core.shop import Shop
 from fixbook.core.vocabulary import Vocabulary
 
 if TYPE_CHECKING:  # a plugin's values are handed a bench in turn
-    from fixbook.core.plugins import Counts, JobSource
+    from fixbook.core.plugins import Counts, JobFacts, JobSource
 
 
 class Bench(Protocol):
@@ -56,6 +56,9 @@ class Bench(Protocol):
 
     def evidence(self, unit: str) -> Counts:
         """Give what the plugins have counted about a unit's faults, added up."""
+
+    def job_facts(self, number: str) -> JobFacts | None:
+        """Give what a past job knows that a write-up can begin with; None: no such job."""
 
     def job_sources(self) -> Sequence[JobSource]:
         """Give all ways to read a shop's existing history."""

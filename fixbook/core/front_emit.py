@@ -16,7 +16,8 @@ Plain = str | int | None | Sequence["Plain"] | Mapping[str, "Plain"]
 
 WIDTH = 96
 """Columns that a line of front matter may have."""
-_PLAIN = re.compile(r"[^\W_][\w ./()+%±°µΩ×·'²³=*<>~^$;-]*")
+_PLAIN = re.compile(r"[^\W_].*")
+_FLOW_SIGNS = re.compile(r"[,\[\]{}]")
 _OTHER_TYPE = re.compile(
     r"(?i)~|null|true|false|yes|no|on|off|y|n|\.nan|[-+]?\.?inf|[-+]?[\d_.]+(?:e[-+]?\d+)?|"
     r"0[xob][\da-f_]+|\d+(?::\d+)+"
@@ -39,11 +40,15 @@ def emit_fields(fields: Mapping[str, Plain]) -> str:
     return "".join(emit_field(name, value) for name, value in fields.items())
 
 
-def scalar(text: str, *, typed: bool = False) -> str:
-    """Write one text so that it stays that text; `typed` lets a number or date stand bare."""
+def scalar(text: str, *, typed: bool = False, flow: bool = False) -> str:
+    """Write one text so that it stays that text.
+
+    `typed` lets a number or a date stand bare; `flow` is for inside of brackets.
+    """
     bare = text.isprintable() and _PLAIN.fullmatch(text) and text == text.strip()
-    risky = " #" in text or ": " in text or (not typed and _OTHER_TYPE.fullmatch(text))
-    if bare and not risky:
+    risky = " #" in text or ": " in text or text.endswith(":")
+    risky = risky or (flow and (_FLOW_SIGNS.search(text) is not None or ":" in text))
+    if bare and not risky and (typed or not _OTHER_TYPE.fullmatch(text)):
         return text
     quoted = json.dumps(text, ensure_ascii=False)
     return "".join(_escaped(sign) for sign in quoted)
@@ -74,9 +79,9 @@ def _mapping_lines(value: Mapping[str, Plain], column: int) -> list[str]:
         return ["{}"]
     lines = [""]
     for name, inner in value.items():
-        key = scalar(name)
+        key = scalar(name, flow=True)
         if isinstance(inner, Mapping):  # an answer with its word: {twice-mains: usually}
-            pairs = ", ".join(f"{scalar(k)}: {scalar(str(v))}" for k, v in inner.items())
+            pairs = ", ".join(f"{scalar(k, flow=True)}: {scalar(str(v), flow=True)}" for k, v in inner.items())
             lines.append(f"  {key}: {{{pairs}}}")
         else:
             first, *rest = _lines(inner, column + len(key) + 4)
@@ -87,11 +92,11 @@ def _mapping_lines(value: Mapping[str, Plain], column: int) -> list[str]:
 def _list_lines(value: Sequence[Plain], column: int) -> list[str]:
     if any(isinstance(item, Mapping) for item in value):
         return ["", *(line for item in value for line in _row_lines(item))]
-    items = [scalar(str(item)) for item in value]
+    items = [scalar(str(item), flow=True) for item in value]
     flow = f"[{', '.join(items)}]"
     if column + len(flow) <= WIDTH:
         return [flow]
-    return ["", *(f"  - {item}" for item in items)]
+    return ["", *(f"  - {scalar(str(item))}" for item in value)]
 
 
 def _row_lines(row: Plain) -> list[str]:

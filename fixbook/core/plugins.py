@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from fixbook.core.bench import Bench
-from fixbook.core.entry import Entry
+from fixbook.core.entry import Entry, Part
 from fixbook.core.links import Link, LinkTarget
 from fixbook.core.sheet import Block
 
@@ -102,6 +102,34 @@ class UnreadableRow(NamedTuple):
     text: str
     """What stands there, as far as it can be shown."""
     why: str
+
+
+class Measurement(NamedTuple):
+    """What was read in a job, as texts with their units; empty: not taken."""
+
+    name: str
+    before: str = ""
+    after: str = ""
+
+
+class JobFacts(NamedTuple):
+    """What a past job knows that a write-up can begin with. An empty value was not recorded."""
+
+    unit: str = ""
+    model: str = ""
+    complaint: str = ""
+    """In the customer's words."""
+    signs: Mapping[str, str] = {}
+    """Each sign that was looked for, with its answer."""
+    faults: tuple[str, ...] = ()
+    """Ids of the entries it is linked to."""
+    work: str = ""
+    """What was done."""
+    parts: tuple[Part, ...] = ()
+    measured: tuple[Measurement, ...] = ()
+    minutes: int | None = None
+    proved: str = ""
+    """How the repair was proved: the safety test, the time on test."""
 
 
 class JobSource(NamedTuple):

@@ -20,6 +20,7 @@ from fixbook.core.plugins import (
     Counts,
     ExtraDocuments,
     IndexFields,
+    JobFacts,
     JobSource,
     LinkScheme,
     ProofRule,
@@ -150,6 +151,17 @@ def fixbook_job_sources() -> Sequence[JobSource]:
     @hook
     def fixbook_job_sources():
         return [JobSource("card file", (".cards",), read_cards)]
+    """
+
+
+@hookspec
+def fixbook_job_facts(bench: Bench, number: str) -> JobFacts | None:
+    """Give what a past job knows that a write-up can begin with. Called when one is begun from
+    that job. None where the plugin has no such job; the first that has one holds.
+
+        @hook
+        def fixbook_job_facts(bench, number):
+            return JobFacts(unit="power-amplifier", complaint="hums") if number == "7" else None
     """
 
 

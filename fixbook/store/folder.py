@@ -14,6 +14,7 @@ from fixbook.core.problems import Problem
 from fixbook.store.decoding import LARGEST, decode, too_large
 
 ENTRIES, VOCABULARY, PICTURES = "entries", "vocabulary", "pictures"
+DRAFTS = "drafts"
 
 Stamp = tuple[int, int]
 """A file's size and time of change in nanoseconds."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fixbook.errors import BookError
-from fixbook.store.document import LARGEST, decode, too_large
+from fixbook.store.decoding import LARGEST, decode, too_large
 from fixbook.store.writing import write_bytes
 
 _MARK = b"\xef\xbb\xbf"

@@ -17,6 +17,7 @@ from fixbook.api import (
     Entry,
     ExtraDocuments,
     IndexFields,
+    JobFacts,
     JobSource,
     Link,
     LinkScheme,
@@ -121,6 +122,14 @@ def fixbook_evidence(bench: Bench, unit: str) -> Counts | None:
     from .evidence import counts
 
     return counts(bench, unit)
+
+
+@hook
+def fixbook_job_facts(bench: Bench, number: str) -> JobFacts | None:
+    """Let a write-up begin with what a job knows."""
+    from .facts import facts
+
+    return facts(bench, number)
 
 
 @hook

@@ -84,6 +84,7 @@ ASKS_BENCH = """
 def run(bench, given):
     counts = bench.evidence("test-amp")
     print(counts.faults, [one.name for one in bench.job_sources()])
+    print(bench.job_facts("J-7"))
     return 0
 
 @hook
@@ -93,6 +94,10 @@ def fixbook_commands():
 @hook
 def fixbook_evidence(bench, unit):
     return Counts(faults={"amp-one": 3}) if unit == "test-amp" else None
+
+@hook
+def fixbook_job_facts(bench, number):
+    return JobFacts(complaint="the quibblewort hums") if number == "J-7" else None
 
 @hook
 def fixbook_job_sources():
@@ -109,6 +114,7 @@ PROOFS = {
     "fixbook_words": (WORDS, ("find", "quibblewort"), "amp-one"),
     "fixbook_index_documents": (DOCUMENTS, ("find", "quibblewort", "--kind", "memo"), "Memo m1"),
     "fixbook_evidence": (ASKS_BENCH, ("counted",), "{'amp-one': 3}"),
+    "fixbook_job_facts": (ASKS_BENCH, ("counted",), "the quibblewort hums"),
     "fixbook_job_sources": (ASKS_BENCH, ("counted",), "card file"),
 }
 """Each hook: a plugin, a command, and what the user sees of the hook's answer."""

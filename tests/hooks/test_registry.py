@@ -18,6 +18,7 @@ from fixbook.api import (
     ExtraDocuments,
     FixbookError,
     IndexFields,
+    JobFacts,
     JobSource,
     LinkScheme,
     ProofRule,
@@ -49,6 +50,7 @@ SINGLE = {
     "fixbook_summary": str,
     "fixbook_words": Vocabulary,
     "fixbook_evidence": Counts,
+    "fixbook_job_facts": JobFacts,
 }
 
 
