@@ -4,21 +4,27 @@ from __future__ import annotations
 
 import datetime
 import os
+import time
 from dataclasses import dataclass
 from pathlib import Path
 
 from fixbook.app.library import Filed, Library, Shelf
+from fixbook.app.mending import text_diff
 from fixbook.app.proofing import proof_text
 from fixbook.core.draft import Draft, draft_text
 from fixbook.core.entry import Entry
 from fixbook.core.problems import Problem
+from fixbook.core.proof_marks import HAZARDS_GAP, both_texts
 from fixbook.core.schema import id_fault
 from fixbook.errors import BookError, QueryError
-from fixbook.store.drafts import Drafts, Kept, digest
+from fixbook.store.drafts import STALE_S, Drafts, Kept, digest
 from fixbook.store.folder import ENTRIES
 from fixbook.store.snapshot import ChangedError, Snapshot, read_bytes, take_snapshot
+from fixbook.store.writing import clear_partial
 
-HOLDING = ("conflict", "hazard-implied", "unknown-hazard", "file-name", "id-changed")
+HOLDING = (
+    "conflict", HAZARDS_GAP, "hazard-implied", "unknown-hazard", "file-name", "id-changed",
+)  # fmt: skip
 """Faults that keep a draft out of the book: a caution or the file itself would be wrong."""
 
 
@@ -66,7 +72,7 @@ class Desk:
         """Turn the answers into the draft's text, under its id; the key it has from now on."""
         if fault := self.id_fault(id):
             raise QueryError(fault, input="ID", read=id)
-        if key != id and id in self.drafts.keys():
+        if key != id and id in self.drafts.names():
             raise QueryError(
                 f"there is a draft {id!r} already", input="ID", read=id,
                 hint=f"'fixbook write {id}' goes on with it",
@@ -91,7 +97,7 @@ class Desk:
 
         UnknownEntryError where there is none; BookError for one of the starter book.
         """
-        if id in self.drafts.keys() and self.drafts.text(id) is not None:
+        if id in self.drafts.names() and self.drafts.text(id) is not None:
             return id
         filed = self.own_entry(id)
         before = take_snapshot(filed.shelf.root / filed.path)
@@ -115,6 +121,29 @@ class Desk:
                 hint=f"'fixbook write --like {id} NEW-ID' begins your own from it",
             )
         return filed
+
+    def catch_up(self, key: str) -> list[str]:
+        """Take in what changed on the disk since a draft was opened: the difference, line by line.
+
+        Where something did, the draft holds both from now on, with marks where they differ.
+        """
+        kept = self.drafts.kept(key)
+        mine = self.drafts.text(key)
+        if not kept.path or mine is None:
+            return []
+        now = take_snapshot(self.shelf.root / kept.path)
+        if digest(now.data) == kept.base or now.data is None or now.text == mine:
+            return []
+        self.drafts.keep_text(key, both_texts(now.text, mine))
+        self.drafts.keep(key, Kept(kept.answers, kept.path, digest(now.data)))
+        return text_diff(now.text, mine, f"{self.shelf.shown}/{kept.path}, on disk", "yours")
+
+    def difference(self, key: str) -> list[str]:
+        """Give how a draft differs from the write-up that stands on the disk."""
+        kept = self.drafts.kept(key)
+        now = take_snapshot(self.shelf.root / kept.path) if kept.path else None
+        mine = self.drafts.text(key) or ""
+        return text_diff(now.text, mine, "on disk", "yours") if now else []
 
     def settle(self, key: str) -> Settled:
         """Proof a draft and file it in the book where it can be; ChangedError where the write-up
@@ -167,9 +196,14 @@ class Desk:
                 "puts both into one text, with marks where they differ",
             )
         target = self.shelf.root / path
+        there = before if target == old else read_bytes(target)
+        if target != old and there not in (None, text.encode("utf-8")):
+            raise ChangedError(f"{target} is there already", input=str(target),
+                               hint="give the draft another id, or take that file away")  # fmt: skip
         try:
             target.parent.mkdir(parents=True, exist_ok=True)
-            Snapshot(target, before if target == old else read_bytes(target)).write(text)
+            clear_partial(target.parent, older_than_s=STALE_S, now=time.time())
+            Snapshot(target, there).write(text)
             if target != old:
                 old.unlink(missing_ok=True)  # the unit changed, and the file with it
         except OSError as error:
@@ -185,5 +219,3 @@ class Desk:
 def today() -> str:
     """Give the date of now as front matter has it."""
     return datetime.date.today().isoformat()
-
-

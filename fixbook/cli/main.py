@@ -16,7 +16,8 @@ COMMANDS = {
     "find": "search by symptom, in your own words",
     "sheet": "show a write-up: cautions, targets, parts, steps",
     "calc": "run a calculator, or list them",
-    "proof": "check write-ups for faults",
+    "write": "write up what was learnt, rename, withdraw",
+    "proof": "check write-ups for faults, mend what is safe to mend",
     "book": "make a book, say which one is open, trust its plugins",
 }
 """The program's own commands, each a module of `fixbook.cli`; plugins add more."""

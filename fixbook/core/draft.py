@@ -82,7 +82,7 @@ def draft_from_json(data: object) -> Draft:
     """Read what `to_json` gives, or a person wrote; QueryError where it is something else."""
     if not isinstance(data, Mapping):
         raise QueryError(
-            "a write-up is an object of fields, as in {\"unit\": \"power-amplifier\", ...}",
+            'a write-up is an object of fields, as in {"unit": "power-amplifier", ...}',
             input="--from",
         )
     draft = Draft()

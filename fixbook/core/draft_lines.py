@@ -1,8 +1,8 @@
 """What a technician types in one line: a sign, a target, a part.
 
-    sign    = a sign's id or a customer's wording [ answer ] [ how often ]
-    target  = name ";" where and how [ ";" good reading [ ";" note ] ]
-    part    = what [ ";" value [ ";" where [ ";" volts ] ] ]
+sign    = a sign's id or a customer's wording [ answer ] [ how often ]
+target  = name ";" where and how [ ";" good reading [ ";" note ] ]
+part    = what [ ";" value [ ";" where [ ";" volts ] ] ]
 """
 
 from __future__ import annotations

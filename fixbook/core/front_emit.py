@@ -81,7 +81,9 @@ def _mapping_lines(value: Mapping[str, Plain], column: int) -> list[str]:
     for name, inner in value.items():
         key = scalar(name, flow=True)
         if isinstance(inner, Mapping):  # an answer with its word: {twice-mains: usually}
-            pairs = ", ".join(f"{scalar(k, flow=True)}: {scalar(str(v), flow=True)}" for k, v in inner.items())
+            pairs = ", ".join(
+                f"{scalar(k, flow=True)}: {scalar(str(v), flow=True)}" for k, v in inner.items()
+            )
             lines.append(f"  {key}: {{{pairs}}}")
         else:
             first, *rest = _lines(inner, column + len(key) + 4)

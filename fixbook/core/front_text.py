@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fixbook.core.front_emit import emit_field, scalar
+from fixbook.core.front_emit import Plain, emit_field, scalar
 from fixbook.core.page import FIELD_ORDER
 from fixbook.core.raw import Fields, Items, Raw, Text
 
@@ -90,13 +90,15 @@ def replace_text(front_text: str, at: Text, new: str) -> str | None:
     return None
 
 
-def set_field(front_text: str, front: Fields, name: str, value: object) -> str | None:
+def set_field(front_text: str, front: Fields, name: str, value: Plain) -> str | None:
     """Give a field another value: in its place where it is there, else in its order."""
     old = front.fields.get(name)
+    done = None
     if isinstance(old, Text) and old.text and isinstance(value, str) and value:
-        if (done := replace_text(front_text, old, value)) is not None:
-            return done
-    written = emit_field(name, value)  # type: ignore[arg-type]  # what front matter holds
+        done = replace_text(front_text, old, value)
+    if done is not None:
+        return done
+    written = emit_field(name, value)
     taken = segments(front_text, front)
     if taken is None:
         return None if front.keys else written + front_text

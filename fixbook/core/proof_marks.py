@@ -9,6 +9,8 @@ from fixbook.core.problems import Problem
 
 GAP = "(gap: "
 """Begins a gap of the body; a gap of the front matter is a comment, `# gap: …`."""
+HAZARDS_GAP = "hazards-gap"
+"""The gap that must not be left: nobody has said what can hurt."""
 _MARK = re.compile(r"(<{7}|={7}|>{7}|\|{7})(?: .*)?\s*")
 _GAP = re.compile(r"\(gap: ([^)\n]*)\)|^[^#\n]*# gap: ([^\n]*)", re.MULTILINE)
 
@@ -30,6 +32,25 @@ def conflict_marks(file: str, text: str) -> list[Problem]:
     return problems
 
 
+def both_texts(theirs: str, mine: str) -> str:
+    """Put two versions of a text into one, with conflict marks where they differ."""
+    import difflib
+
+    one, other = theirs.splitlines(keepends=True), mine.splitlines(keepends=True)
+    parts: list[str] = []
+    for what, a, b, c, d in difflib.SequenceMatcher(None, one, other, autojunk=False).get_opcodes():
+        if what == "equal":
+            parts += one[a:b]
+        else:
+            parts += ["<<<<<<< on disk\n", *_whole(one[a:b]), "=======\n", *_whole(other[c:d]),
+                      ">>>>>>> yours\n"]  # fmt: skip
+    return "".join(parts)
+
+
+def _whole(lines: list[str]) -> list[str]:
+    return [line if line.endswith("\n") else f"{line}\n" for line in lines]
+
+
 def gaps(file: str, text: str) -> Iterator[Problem]:
     """Report what was left open while a write-up was written."""
     if GAP not in text and "# gap: " not in text:
@@ -39,6 +60,7 @@ def gaps(file: str, text: str) -> Iterator[Problem]:
         mark = found.start() if found[1] is not None else text.index("# gap:", found.start())
         column = mark - text.rfind("\n", 0, mark)
         wanted = (found[1] or found[2] or "").strip() or "something is missing"
+        rule = HAZARDS_GAP if wanted.startswith("what can hurt") else "gap"
         yield Problem(
-            file, line, column, "gap", f"a gap: {wanted}", "write it, and take the mark away"
+            file, line, column, rule, f"a gap: {wanted}", "write it, and take the mark away"
         )

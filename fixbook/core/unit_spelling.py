@@ -6,6 +6,7 @@ A prefix is never touched where its letter has two meanings: m and M stay what t
 from __future__ import annotations
 
 import re
+from functools import partial
 
 from fixbook.core.quantity import AMPS, CELSIUS, FARADS, HERTZ, OHMS, VOLTS, Kind
 from fixbook.core.reading import read
@@ -32,11 +33,11 @@ _RULES = tuple(
 def spell_units(text: str) -> str:
     """Give a text with its units as books spell them; the same text where nothing is to mend."""
     for pattern, unit, kind in _RULES:
-        text = pattern.sub(lambda found, unit=unit, kind=kind: _mend(found, unit, kind), text)
+        text = pattern.sub(partial(_mend, unit=unit, kind=kind), text)
     return text
 
 
-def _mend(found: re.Match[str], unit: str, kind: Kind) -> str:
+def _mend(found: re.Match[str], *, unit: str, kind: Kind) -> str:
     number, blank, *prefixes = found.groups()
     prefix = next((one for one in prefixes if one), "").replace("K", "k")
     mended = f"{number}{blank or ' '}{prefix}{unit}"

@@ -75,3 +75,20 @@ def beside(left: Row, right: Row, left_width: int, right_width: int) -> Row:
 def whole(line: Line, width: int, action: str, about: str = "") -> Row:
     """Give a row that can be clicked anywhere."""
     return Row(line, (Zone(0, width, action, about),))
+
+
+def wrap_pieces(line: Line, width: int) -> list[Line]:
+    """Break a styled line between words; at least one line."""
+    rows: list[Line] = [[]]
+    used = 0
+    for style, text in line:
+        words = text.split(" ")
+        for at, word in enumerate(words):
+            piece = word if at == len(words) - 1 else f"{word} "
+            size = width_of(piece.rstrip())
+            if used and used + size > width:
+                rows.append([])
+                used = 0
+            rows[-1].append((style, piece))
+            used += width_of(piece)
+    return rows

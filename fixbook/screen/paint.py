@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fixbook.render.clean import clean_line
 from fixbook.render.lines import DOUBT, HEADING, PLAIN, QUIET, STRONG, Line, width_of
-from fixbook.screen.fit import Row, Zone, beside, fit
+from fixbook.screen.fit import Row, Zone, beside, fit, wrap_pieces
 from fixbook.screen.keys import Hint, general, hints
 from fixbook.screen.left_side import heading as left_heading
 from fixbook.screen.left_side import left_side
@@ -12,13 +12,17 @@ from fixbook.screen.right_side import heading as right_heading
 from fixbook.screen.right_side import right_side
 from fixbook.screen.state import FORM, PANEL, SHEET, State
 
+MOST_SAID = 4
+"""Rows that a word to the user may take; they lie over the body's last ones."""
 ON_THE_RIGHT = (SHEET, FORM, PANEL)
 GAP = "  "
 
 
 def paint(state: State) -> list[Row]:
     """Give the rows under the input line, from the top."""
-    rows = [Row(about(state)), _headings(state), *_body(state)]
+    said = [Row(line) for line in wrap_pieces(about(state), state.columns)[:MOST_SAID]]
+    body = _body(state)
+    rows = [*said, _headings(state), *body[: len(body) - len(said) + 1]]
     rows += [_keys(hints(state)), _keys(general(state))]
     return [Row(fit(row.line, state.columns), row.zones) for row in rows]
 

@@ -41,7 +41,7 @@ class Drafts:
     def __init__(self, book: Path) -> None:
         self.folder = book / DRAFTS
 
-    def keys(self) -> list[str]:
+    def names(self) -> list[str]:
         """Give the keys of all drafts, the newest first."""
         found: dict[str, float] = {}
         for path in self.folder.glob("*"):

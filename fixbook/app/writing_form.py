@@ -1,0 +1,282 @@
+"""The questions of a write-up, in the order a technician thinks, and what an answer does.
+
+Nothing here knows a terminal: a question is a value, and an answer turns one draft into the next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from fixbook.app.library import Library
+from fixbook.core.draft import Draft
+from fixbook.core.draft_lines import read_part_line, read_sign_line, read_target_line, sign_value
+from fixbook.core.entry import SKILLS, Entry
+from fixbook.core.front_emit import Plain
+from fixbook.core.problems import did_you_mean
+from fixbook.core.proof_hazards import implied_hazards
+from fixbook.core.schema import TECHNIQUE
+from fixbook.core.vocabulary import Vocabulary
+from fixbook.errors import QueryError
+
+NOTHING = ("none", "nothing", "-")
+"""Answers that say that there is nothing, which is no gap."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question of the form."""
+
+    name: str
+    """The field or text it is about."""
+    ask: str
+    answer: Callable[[Draft, str], Draft]
+    """Gives the draft with the answer in it; QueryError where it cannot be read."""
+    words: Mapping[str, str] = field(default_factory=dict)
+    """What is offered while typing, each with a word about it."""
+    many: bool = False
+    """Whether it is asked again until nothing is typed."""
+    given: Callable[[Draft], str] = lambda draft: ""
+    """What stands there to be accepted or changed."""
+    got: Callable[[Draft], tuple[str, ...]] = lambda draft: ()
+    """What several answers have come to so far, one line each."""
+
+
+def questions(library: Library) -> list[Question]:
+    """Give the questions for one book, with the words that its write-ups use."""
+    vocabulary = library.vocabulary
+    past = [filed.entry for filed in library.filed()]
+    units = {one.id: one.name for one in vocabulary.units.values()}
+    signs = {one.id: one.ask for one in vocabulary.signs.values()}
+    skills = dict.fromkeys(SKILLS, "")
+    return [
+        Question("unit", "unit", _unit(vocabulary), units, given=_text("unit")),
+        Question("models", "models it is about, with commas (empty: any)", _list("models"),
+                 _used(past, "models"), given=_joined("models")),
+        Question("signs", "what was seen: a sign and how often, or in the customer's words",
+                 _seen(vocabulary), signs, many=True, got=_signs_got),
+        Question("found", "what was found, and why it fails", _say("found"),
+                 given=_said("found")),
+        Question("title", "title: how it shows, in one line", _field("title"),
+                 given=_title),
+        Question("section", "section of the unit", _field("section"), _used(past, "section"),
+                 given=_text("section")),
+        Question("targets", "what was measured: NAME; WHERE, HOW; GOOD READING", _row(
+                 "targets", read_target_line), _used(past, "targets"), many=True,
+                 got=_rows_got("targets")),
+        Question("parts", "what was replaced: WHAT; VALUE; WHERE", _row("parts", read_part_line),
+                 _used(past, "parts"), many=True, got=_rows_got("parts")),
+        Question("done", "what was done, a step a line, cautions first", _step, many=True,
+                 got=lambda draft: tuple(draft.texts.get("done", "").split("\n")[:20])),
+        Question("proved", "how it was proved", _say("proved"), given=_said("proved")),
+        Question("hazards", "what can hurt, with commas (none: nothing)", _hazards(vocabulary),
+                 {one.id: one.short.split("\n")[0] for one in vocabulary.hazards.values()},
+                 given=_hazards_given),
+        Question("tools", "tools, with commas", _list("tools"), _used(past, "tools"),
+                 given=_joined("tools")),
+        Question("skill", "skill", _choice("skill", SKILLS), skills, given=_text("skill")),
+        Question("minutes", "minutes", _minutes, given=lambda d: str(d.front.get("minutes", ""))),
+    ]  # fmt: skip
+
+
+def draft_entry(draft: Draft) -> Entry:
+    """Give as much of an entry as a draft's words tell, to look for what they imply."""
+    from fixbook.core.entry import Part
+
+    rows = draft.front.get("parts")
+    parts = tuple(
+        Part(str(one.get("at", "")), str(one.get("is", "")), str(one.get("value", "")),
+             volts=str(one.get("volts", "")))
+        for one in (rows if isinstance(rows, (list, tuple)) else ()) if isinstance(one, Mapping)
+    )  # fmt: skip
+    return Entry(
+        id="draft", kind="fault", title=draft.text("title"), unit=draft.text("unit"),
+        parts=parts, body="\n".join(draft.texts.values()),
+    )  # fmt: skip
+
+
+def suggested_id(library: Library, draft: Draft, taken: Iterable[str]) -> str:
+    """Make an id out of the unit and the title that nothing else has."""
+    import re
+    import unicodedata
+
+    plain = unicodedata.normalize("NFKD", draft.text("title")).encode("ascii", "ignore").decode()
+    words = re.findall(r"[a-z0-9]+", plain.lower())
+    small = {"the", "a", "an", "is", "are", "and", "or", "of", "on", "in", "to", "it", "at", "with"}
+    unit = draft.text("unit").split("-")[-1][:12]
+    kept = [word for word in words if word not in small] or words
+    base = "-".join([unit, *kept[:4]] if unit else kept[:5]).strip("-")[:50].rstrip("-")
+    if len(base) < 3 or not base[0].isalpha():
+        base = f"write-up-{base}".rstrip("-")
+    known = {*taken, *(path.rsplit("/", 1)[-1].removesuffix(".md") for _, path in library.files())}
+    number = 2
+    id = base
+    while id in known:
+        id, number = f"{base}-{number}", number + 1
+    return id
+
+
+Answer = Callable[[Draft, str], Draft]
+
+
+def _unit(vocabulary: Vocabulary) -> Answer:
+    def answer(draft: Draft, text: str) -> Draft:
+        wanted = text.strip().lower()
+        for unit in vocabulary.units.values():
+            names = (unit.id, unit.name.lower(), *(one.lower() for one in unit.aliases))
+            if wanted in names or wanted.replace(" ", "-") == unit.id:
+                return draft.with_field("unit", unit.id)
+        if wanted == TECHNIQUE:
+            return draft.with_field("unit", TECHNIQUE).with_field("kind", TECHNIQUE)
+        known = (*vocabulary.units, TECHNIQUE)
+        hint = did_you_mean(wanted, known, otherwise=f"one of {', '.join(known)}")
+        raise QueryError(f"there is no unit {text.strip()!r}; {hint}", input="unit", read=text)
+
+    return answer
+
+
+def _seen(vocabulary: Vocabulary) -> Answer:
+    def answer(draft: Draft, text: str) -> Draft:
+        found = read_sign_line(text, vocabulary)
+        if found is None:
+            said = draft.texts.get("seen", "")
+            return draft.with_text("seen", f"{said}\n\n{text.strip()}" if said else text.strip())
+        held = draft.front.get("signs")
+        signs = dict(held) if isinstance(held, Mapping) else {}
+        return draft.with_field("signs", {**signs, found[0]: sign_value(found[1])})
+
+    return answer
+
+
+def _hazards(vocabulary: Vocabulary) -> Answer:
+    def answer(draft: Draft, text: str) -> Draft:
+        words = _words(text)
+        for word in words:
+            if word not in vocabulary.hazards:
+                known = tuple(vocabulary.hazards)
+                hint = did_you_mean(word, known, otherwise=f"one of {', '.join(known)}")
+                raise QueryError(f"there is no hazard {word!r}; {hint}", input="hazards", read=text)
+        return draft.with_field("hazards", list(words))
+
+    return answer
+
+
+def _hazards_given(draft: Draft) -> str:
+    return ", ".join(dict.fromkeys((*draft.items("hazards"), *implied_hazards(draft_entry(draft)))))
+
+
+def _row(name: str, read: Callable[[str], dict[str, str]]) -> Answer:
+    def answer(draft: Draft, text: str) -> Draft:
+        held = draft.front.get(name)
+        rows: list[Plain] = list(held) if isinstance(held, (list, tuple)) else []
+        if text.strip().lower() in NOTHING:
+            return draft.with_field(name, rows)
+        row = read(text)
+        key = "name" if name == "targets" else "at"
+        for number, old in enumerate(rows):
+            if isinstance(old, Mapping) and old.get(key) == row[key] and name == "targets":
+                rows[number] = {**old, **row}
+                return draft.with_field(name, rows)
+        return draft.with_field(name, [*rows, row])
+
+    return answer
+
+
+def _step(draft: Draft, text: str) -> Draft:
+    said = draft.texts.get("done", "")
+    return draft.with_text("done", f"{said}\n{text.strip()}" if said else text.strip())
+
+
+def _minutes(draft: Draft, text: str) -> Draft:
+    digits = text.strip().removesuffix("min").strip()
+    if not (digits.isascii() and digits.isdigit() and int(digits[:9]) <= 10_000):
+        raise QueryError(
+            f"{text.strip()!r} is no whole number of minutes", input="minutes", read=text
+        )
+    return draft.with_field("minutes", int(digits))
+
+
+def _choice(name: str, known: tuple[str, ...]) -> Answer:
+    def answer(draft: Draft, text: str) -> Draft:
+        word = "-".join(text.split()).lower()
+        if word not in known:
+            hint = did_you_mean(word, known, otherwise=f"one of {', '.join(known)}")
+            raise QueryError(f"there is no {name} {text.strip()!r}; {hint}", input=name, read=text)
+        return draft.with_field(name, word)
+
+    return answer
+
+
+def _field(name: str) -> Answer:
+    return lambda draft, text: draft.with_field(name, " ".join(text.split()))
+
+
+def _say(name: str) -> Answer:
+    return lambda draft, text: draft.with_text(name, text.strip())
+
+
+def _list(name: str) -> Answer:
+    return lambda draft, text: draft.with_field(name, list(_words(text)))
+
+
+def _words(text: str) -> tuple[str, ...]:
+    if text.strip().lower() in NOTHING:
+        return ()
+    return tuple(one.strip() for one in text.split(",") if one.strip())
+
+
+def _text(name: str) -> Callable[[Draft], str]:
+    return lambda draft: draft.text(name)
+
+
+def _said(name: str) -> Callable[[Draft], str]:
+    return lambda draft: " ".join(draft.texts.get(name, "").split())
+
+
+def _joined(name: str) -> Callable[[Draft], str]:
+    return lambda draft: ", ".join(draft.items(name))
+
+
+def _title(draft: Draft) -> str:
+    seen = draft.texts.get("seen", "").strip().split("\n")[0]
+    return draft.text("title") or seen[:80].rstrip(". ")
+
+
+def _signs_got(draft: Draft) -> tuple[str, ...]:
+    held = draft.front.get("signs")
+    signs = held.items() if isinstance(held, Mapping) else ()
+    lines = [f"{name}: {said}" if isinstance(said, str) else
+             f"{name}: {', '.join(f'{k} {v}' for k, v in said.items())}"
+             for name, said in signs if isinstance(said, (str, Mapping))]  # fmt: skip
+    said_so = draft.texts.get("seen", "")
+    return (*lines, *(one for one in said_so.split("\n") if one.strip()))
+
+
+def _rows_got(name: str) -> Callable[[Draft], tuple[str, ...]]:
+    def got(draft: Draft) -> tuple[str, ...]:
+        held = draft.front.get(name)
+        rows = held if isinstance(held, (list, tuple)) else ()
+        return tuple(
+            "; ".join(str(value) for value in row.values())
+            for row in rows
+            if isinstance(row, Mapping)
+        )
+
+    return got
+
+
+def _used(past: Iterable[Entry], name: str) -> dict[str, str]:
+    """Give what past write-ups say in a field, each with the unit it was said of."""
+    words: dict[str, str] = {}
+    for entry in past:
+        if name == "targets":
+            found = [f"{one.name}; {one.at}" for one in entry.targets]
+        elif name == "parts":
+            found = ["; ".join(filter(None, (one.is_, one.value))) for one in entry.parts]
+        elif name == "section":
+            found = [entry.section] if entry.section else []
+        else:
+            found = list(getattr(entry, name))
+        for word in found:
+            words.setdefault(word, entry.unit)
+    return words
