@@ -87,6 +87,8 @@ def wrap_pieces(line: Line, width: int) -> list[Line]:
             piece = word if at == len(words) - 1 else f"{word} "
             size = width_of(piece.rstrip())
             if used and used + size > width:
+                old, last = rows[-1][-1]
+                rows[-1][-1] = (old, last.rstrip())
                 rows.append([])
                 used = 0
             rows[-1].append((style, piece))

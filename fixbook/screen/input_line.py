@@ -70,7 +70,7 @@ def type_text(state: State, text: str) -> State:
     if not line.takes:
         said = "nothing is typed here; Escape goes back" if text else ""
         return replace(state, told=said)
-    state = replace(state, told="")
+    state = replace(state, told="", entering=False)
     if state.place == SEARCH:
         again = {"chosen": 0, "top": 0, "limit": 0, "turn": state.turn + 1}
         return replace(state, words=text, **again)  # type: ignore[arg-type]

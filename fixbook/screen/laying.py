@@ -151,23 +151,25 @@ def _targets(sheet: Sheet, entry: Entry, readings: Pairs, shop: Shop) -> None:
     sheet.heading("Targets")
     kept = dict(readings)
     for target in entry.targets:
-        lines = list(_target(target, sheet.width))
         windows = "; ".join(window_text(target, one) for one in target.windows)
         label = f"{target.name}: {windows or 'no window is stated'}. Type a reading."
+        read = kept.get(target.name, "")
+        verdict = reading_lines(entry, target.name, read, shop, sheet.width) if read else []
+        lines = [*_window(target, sheet.width), *verdict, *_where(target, sheet.width)]
         sheet.stop(READ, target.name, label, lines)
-        if target.name in kept:
-            sheet.lines += reading_lines(entry, target.name, kept[target.name], shop, sheet.width)
 
 
-def _target(target: Target, width: int) -> Iterator[Line]:
+def _window(target: Target, width: int) -> list[Line]:
     models = f" [{', '.join(target.models)}]" if target.models else ""
     name = clean_line(f"{target.name}{models}")
     windows = [
         window_text(target, one) + (f" ({one.says})" if one.says else "") for one in target.windows
     ]
-    reads = WORDS[target.reads]
     said = " or ".join(windows) or "see the note"
-    yield from hanging(f"{name}: ", f"{said} ({reads})", width)
+    return hanging(f"{name}: ", f"{said} ({WORDS[target.reads]})", width)
+
+
+def _where(target: Target, width: int) -> Iterator[Line]:
     if len(target.windows) > 1:
         both = overlap(target.windows)
         agree = f"all agree: {window_text(target, both)}" if both else "they do not overlap"

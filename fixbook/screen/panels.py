@@ -38,7 +38,7 @@ def worked(state: State, done: Worked) -> State:
     freed = replace(paneled, waiting=(), state=replace(paneled.state, work=None))
     state = _advance(state, done.request.panel, lambda _: _stepped(freed, event))
     for one in waiting:
-        state = send(state, done.request.panel, one)
+        state = _send_late(state, done.request.panel, one)
     return state
 
 
@@ -104,6 +104,18 @@ def put(state: State, paneled: Paneled) -> State:
     name = paneled.panel.name
     panels = (paneled if one.panel.name == name else one for one in state.panels)
     return replace(state, panels=tuple(panels))
+
+
+def _send_late(state: State, name: str, event: PanelEvent) -> State:
+    """Let what waited happen; an action that is offered no more was meant for what was there."""
+    paneled = next((one for one in state.panels if one.panel.name == name), None)
+    if paneled is None:
+        return state
+    offered = {one.name for one in paneled.state.actions}
+    offered |= {one.enter for one in paneled.state.fields}
+    return (
+        state if event.kind == "chosen" and event.name not in offered else send(state, name, event)
+    )
 
 
 def _rows(paneled: Paneled) -> int:

@@ -29,7 +29,8 @@ def found(state: State, answer: Found) -> State:
         keys = [hit.key for hit in answer.findings.hits]
         at = keys.index(before.key) if before.key in keys else 0
         return choose(state, at)
-    return choose(state, min(state.chosen, max(0, len(answer.findings.hits) - 1)))
+    state = choose(state, min(state.chosen, max(0, len(answer.findings.hits) - 1)))
+    return enter(state) if state.entering and asked.turn == state.turn else state
 
 
 def hits(state: State) -> tuple[Hit, ...]:
@@ -60,7 +61,10 @@ def choose(state: State, at: int) -> State:
 
 
 def enter(state: State) -> State:
-    """Go to the sheet of the chosen hit."""
+    """Go to the sheet of the chosen hit, once the results of what was typed are there."""
+    if state.found is None or state.found.request.turn != state.turn:
+        return replace(state, entering=True)
+    state = replace(state, entering=False)
     hit = chosen_hit(state)
     if hit is None:
         return replace(state, told="nothing is found to be opened; try other words")

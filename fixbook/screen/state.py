@@ -94,6 +94,8 @@ class State:
     """The hit that is chosen."""
     top: int = 0
     """The first hit in sight."""
+    entering: bool = False
+    """Whether Enter was pressed before the results of what was typed had come."""
     open: Open = Open()
     trail: tuple[Open, ...] = ()
     """Sheets to go back to."""
@@ -128,6 +130,8 @@ class State:
     """A word to the user, until the next key."""
     hears: str = ""
     """How far something long is."""
+    leaving: bool = False
+    """Whether the user leaves as soon as a panel's work is done."""
     left: bool = False
     """Whether the user wants to leave."""
 
@@ -176,6 +180,11 @@ class State:
     def paneled(self) -> Paneled | None:
         """The panel that is shown."""
         return self.panels[self.panel] if self.panel < len(self.panels) else None
+
+    @property
+    def busy(self) -> bool:
+        """Whether a panel's work is being done."""
+        return any(one.state.work is not None for one in self.panels)
 
     @property
     def reading(self) -> bool:

@@ -56,7 +56,7 @@ def step(state: State, event: Event) -> State:
     if isinstance(event, Typed):
         return type_text(state, event.text)
     if isinstance(event, Do):
-        return do(replace(state, told=""), event)
+        return do(replace(state, told="", entering=False), event)
     if isinstance(event, Resized):
         size = {"columns": max(NARROWEST_SCREEN, event.columns)}
         size["rows"] = max(LOWEST_SCREEN, event.rows)
@@ -84,7 +84,8 @@ def answered(state: State, event: Answered) -> State:
     if isinstance(answer, Checked):
         return sheeting.checked(state, answer)
     if isinstance(answer, Worked):
-        return worked(state, answer)
+        state = worked(state, answer)
+        return replace(state, left=True) if state.leaving and not state.busy else state
     if isinstance(answer, Panels):
         return add_panels(state, answer)
     if isinstance(answer, Sums):
@@ -99,7 +100,7 @@ def do(state: State, event: Do) -> State:
     """Do what a key or a click means where the user is."""
     action = event.action
     if action == "leave":
-        return replace(searching.remember(filling.keep_answer(state)), left=True)
+        return leave(state)
     if action in PLACES:
         return back(state) if state.place == PLACES[action] else go(state, PLACES[action])
     if action == "panel":
@@ -115,6 +116,14 @@ def do(state: State, event: Do) -> State:
     if state.place in doing:
         return doing[state.place](state, event)
     return back(state) if action in ("back", "enter") else state
+
+
+def leave(state: State) -> State:
+    """Leave; what a panel is writing is written first, unless the user insists."""
+    state = searching.remember(filling.keep_answer(state))
+    if state.busy and not state.leaving:
+        return replace(state, leaving=True, told="one moment: the last of it is being written")
+    return replace(state, left=True)
 
 
 def do_in_search(state: State, event: Do) -> State:

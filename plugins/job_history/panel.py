@@ -166,7 +166,8 @@ def _chosen(
         values = {"number": number, "text": memory["sent"], "when": event.when}
         return shown(state, memory, {**texts, "note": ""}, ask=PanelWork("note", values))
     if action == "close":
-        return shown(state, memory, texts, ask=PanelWork("close", {**texts, "number": number}))
+        values = {**texts, "number": number, "when": event.when}
+        return shown(state, memory, texts, ask=PanelWork("close", values))
     if action == "aside":
         memory["number"], memory["said"] = "", f"job {number} stays open"
         return shown(state, memory, {}, blocks=())

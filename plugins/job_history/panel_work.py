@@ -113,13 +113,13 @@ def close(bench: Bench, values: Mapping[str, str]) -> Done:
     given = Namespace(
         **typed, number=values["number"], fault=None, part=None, handed_over=None, json=False
     )
-    pending = values.get("note", "").strip()
-    if pending:
-        note(bench, {"number": values["number"], "text": pending})
     try:
         run(bench, given)
     except JobError as error:
         raise JobError(error.why, input=error.input, read=error.read) from error
+    pending = values.get("note", "").strip()
+    if pending:
+        note(bench, {"number": values["number"], "text": pending, "when": values.get("when", "")})
     with open_store(bench) as store:
         job = store.get(values["number"])
     return {**_shown(bench, job), "said": f"job {job.number} is closed: {job.outcome}"}
@@ -159,7 +159,6 @@ def _shown(bench: Bench, job: Job) -> Done:
     rows += [("write-up", f"{title(bench, one)} ({one})") for one in job.faults]
     head = TableBlock(f"Job {job.number}", ("", ""), tuple(row for row in rows if row[1]))
     notes = tuple((one.when.replace("T", " "), one.text) for one in reversed(job.notes))
-    blocks: list[Block] = [head, *readings_table(job)]
-    if notes:
-        blocks.append(TableBlock("Notes, the newest first", ("when", "note"), notes))
+    table = [TableBlock("Notes, the newest first", ("when", "note"), notes)] if notes else []
+    blocks: list[Block] = [*table, *readings_table(job), head]
     return {"number": job.number, "blocks": tuple(blocks)}
