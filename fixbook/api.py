@@ -120,6 +120,7 @@ from fixbook.core.sheet import (
     TextBlock,
 )
 from fixbook.core.shop import Meter, Shop
+from fixbook.core.stated import leading_quantity, only_quantity, whole_quantity
 from fixbook.core.typed_input import read_value
 from fixbook.core.verdict import Guarded, guarded
 from fixbook.core.vocabulary import Sign, Unit, Vocabulary, likelihoods
@@ -172,7 +173,7 @@ __all__ = [
     "SquareMillimetres", "StepsBlock", "Table", "TableBlock", "Target", "TextBlock", "Tolerance",
     "Unit", "UnknownEntryError", "UnreadableRow", "VENTING", "VOLTS", "Value", "Verdict",
     "Vocabulary", "Volts", "WATTS", "Watts", "Window", "YEARS", "Years", "above", "calculator",
-    "calculators_in", "close_matches", "did_you_mean", "guarded", "hook", "likelihoods",
-    "links_in", "read", "read_link", "read_range", "read_tolerance", "read_value", "show",
-    "within", "worst",
+    "calculators_in", "close_matches", "did_you_mean", "guarded", "hook", "leading_quantity",
+    "likelihoods", "links_in", "only_quantity", "read", "read_link", "read_range",
+    "read_tolerance", "read_value", "show", "whole_quantity", "within", "worst",
 ]  # fmt: skip

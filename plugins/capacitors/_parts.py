@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
-from fixbook.api import CELSIUS, FARADS, VOLTS, Kind, Part, QuantityError, read
+from fixbook.api import CELSIUS, FARADS, VOLTS, Part, leading_quantity
 
-_FARADS = re.compile(r"\d+(?:[.,]\d+)? ?[pnu]F\b")
-_VOLTS = re.compile(r"\d+(?:[.,]\d+)? ?V\b")
-_CELSIUS = re.compile(r"\d+ ?(?:degC|C)\b")
+_FARADS = r"\d+(?:[.,]\d+)? ?[pnu]F\b"
+_VOLTS = r"\d+(?:[.,]\d+)? ?V\b"
+_CELSIUS = r"\d+ ?(?:degC|C)\b"
 _FAMILIES: dict[str, str] = {
     "mains": r"class [xy]\d?\b|\b[xy][1-4]\b|safety capacitor",
     "tantalum": r"tantalum",
@@ -45,36 +45,17 @@ def family_of(part: Part) -> str | None:
     return "ceramic-1" if family == "ceramic-2" and _CLASS_1.search(what) else family
 
 
-def quantity_text(text: str, kind: Kind) -> str | None:
-    """Give a text that is one quantity and nothing else; None otherwise."""
-    try:
-        read(text, kind)
-    except QuantityError:
-        return None
-    return text.strip()
-
-
 def capacitance_of(part: Part) -> str | None:
     """Give the capacitance, as typed; None where there is none, or more than one."""
-    return _first(part.value, FARADS, _FARADS)
+    return leading_quantity(part.value, FARADS, _FARADS)
 
 
 def volts_of(part: Part) -> str | None:
     """Give the rated voltage, as typed; None where there is none, or more than one."""
-    marked = _VOLTS.findall(part.value)
-    return _first(part.volts, VOLTS, _VOLTS) or (marked[0] if len(marked) == 1 else None)
+    marked = re.findall(_VOLTS, part.value)
+    return leading_quantity(part.volts, VOLTS, _VOLTS) or (marked[0] if len(marked) == 1 else None)
 
 
 def temperature_of(part: Part) -> str | None:
     """Give the temperature rating, as typed; None where there is none, or more than one."""
-    return _first(part.temperature, CELSIUS, _CELSIUS)
-
-
-def _first(text: str, kind: Kind, pattern: re.Pattern[str]) -> str | None:
-    """Give the quantity that a text is, or begins with where no second one follows."""
-    whole = quantity_text(text, kind)
-    if whole is not None:
-        return whole
-    found = pattern.findall(text)
-    begins = len(found) == 1 and text.strip().startswith(found[0])
-    return quantity_text(found[0], kind) if begins else None
+    return leading_quantity(part.temperature, CELSIUS, _CELSIUS)

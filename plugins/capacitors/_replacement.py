@@ -21,6 +21,7 @@ from fixbook.api import (
     Table,
     Target,
     calculator,
+    whole_quantity,
     worst,
 )
 
@@ -38,7 +39,7 @@ from ._electrical import (
     check_voltage,
 )
 from ._mechanical import check_endurance, check_pitch, check_size, check_temperature
-from ._parts import capacitance_of, family_of, quantity_text, temperature_of, volts_of
+from ._parts import capacitance_of, family_of, temperature_of, volts_of
 from ._records import Capacitor, Exchange, Place
 from ._voltage import NO_FILM_ON_MAINS, TANTALUM_BURNS
 
@@ -74,8 +75,8 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
         "capacitance": capacitance_of(where),
         "rated_voltage": volts_of(where),
         "temperature_rating": temperature_of(where),
-        "esr": quantity_text(where.esr, OHMS),
-        "ripple": quantity_text(where.ripple, AMPS),
+        "esr": whole_quantity(where.esr, OHMS),
+        "ripple": whole_quantity(where.ripple, AMPS),
     }
     if not fields["capacitance"] or not fields["rated_voltage"]:
         return None

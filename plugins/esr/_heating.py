@@ -30,10 +30,9 @@ from fixbook.api import (
     Value,
     above,
     calculator,
+    whole_quantity,
     within,
 )
-
-from ._parts import quantity_text
 
 _WARM = 10.0
 """Kelvin of rise above which the part is warned about."""
@@ -54,8 +53,8 @@ class Current:
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     if not isinstance(where, Part):
         return None
-    esr = quantity_text(where.esr, OHMS)
-    ripple = quantity_text(where.ripple, AMPS)
+    esr = whole_quantity(where.esr, OHMS)
+    ripple = whole_quantity(where.ripple, AMPS)
     return {"esr": esr, "current_rms": ripple} if esr and ripple else None
 
 

@@ -5,11 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from fixbook.api import FARADS, HERTZ, OHMS, VOLTS, Entry, Kind, Part, QuantityError, Target, read
+from fixbook.api import (
+    FARADS,
+    HERTZ,
+    OHMS,
+    VOLTS,
+    Entry,
+    Part,
+    Target,
+    leading_quantity,
+    read,
+    whole_quantity,
+)
 
-_FARADS = re.compile(r"\d+(?:[.,]\d+)? ?[pnu]F\b")
-_VOLTS = re.compile(r"\d+(?:[.,]\d+)? ?V\b")
-_HERTZ = re.compile(r"\d+(?:[.,]\d+)? ?k?Hz\b")
+_FARADS = r"\d+(?:[.,]\d+)? ?[pnu]F\b"
+_VOLTS = r"\d+(?:[.,]\d+)? ?V\b"
+_HERTZ = r"\d+(?:[.,]\d+)? ?k?Hz\b"
 _OTHER_KINDS = ("film", "ceramic", "tantalum", "polymer", "solid", "mica", "class x", "class y")
 _LOW_IMPEDANCE = re.compile(r"low[- ](?:esr|impedance)")
 _SURFACE_MOUNT = re.compile(r"surface[- ]mount")
@@ -17,21 +28,12 @@ _LEAST_F, _MOST_F = 1e-7, 0.1
 _LEAST_V, _MOST_V = 4.0, 450.0
 
 
-def quantity_text(text: str, kind: Kind) -> str | None:
-    """Give a text that is one quantity and nothing else; None otherwise."""
-    try:
-        read(text, kind)
-    except QuantityError:
-        return None
-    return text.strip()
-
-
 def capacitance_of(part: Part) -> str | None:
     """Give the capacitance of an aluminium electrolytic, as typed; None where there is none."""
     what = part.is_.lower()
     if "electrolytic" not in what or any(word in what for word in _OTHER_KINDS):
         return None
-    return _first(part.value, FARADS, _FARADS)
+    return leading_quantity(part.value, FARADS, _FARADS)
 
 
 def size_of(where: Target | Part, entry: Entry) -> dict[str, str] | None:
@@ -53,26 +55,26 @@ def size_of(where: Target | Part, entry: Entry) -> dict[str, str] | None:
 
 def frequency_of(target: Target) -> str | None:
     """Give the one frequency that a target is read at."""
-    found = set(_HERTZ.findall(f"{target.name}; {target.at}"))
-    return quantity_text(found.pop(), HERTZ) if len(found) == 1 else None
+    found = set(re.findall(_HERTZ, f"{target.name}; {target.at}"))
+    return whole_quantity(found.pop(), HERTZ) if len(found) == 1 else None
 
 
 def capacitance_and_esr(where: Target | Part) -> Mapping[str, str] | None:
     """Give `capacitance` and `esr` of a part that states both as plain quantities."""
     if not isinstance(where, Part):
         return None
-    capacitance, esr = capacitance_of(where), quantity_text(where.esr, OHMS)
+    capacitance, esr = capacitance_of(where), whole_quantity(where.esr, OHMS)
     return {"capacitance": capacitance, "esr": esr} if capacitance and esr else None
 
 
 def _size_of_part(part: Part) -> dict[str, str] | None:
-    marked = _VOLTS.findall(part.value)
-    volts = _first(part.volts, VOLTS, _VOLTS) or (marked[0] if len(marked) == 1 else None)
+    marked = re.findall(_VOLTS, part.value)
+    volts = leading_quantity(part.volts, VOLTS, _VOLTS) or (marked[0] if len(marked) == 1 else None)
     return _size(capacitance_of(part), volts, f"{part.is_}; {part.esr}")
 
 
 def _size_in(words: str) -> dict[str, str] | None:
-    capacitances, volts = set(_FARADS.findall(words)), set(_VOLTS.findall(words))
+    capacitances, volts = set(re.findall(_FARADS, words)), set(re.findall(_VOLTS, words))
     if len(capacitances) != 1 or len(volts) != 1:
         return None
     return _size(capacitances.pop(), volts.pop(), words)
@@ -89,13 +91,3 @@ def _size(capacitance: str | None, volts: str | None, words: str) -> dict[str, s
     if _SURFACE_MOUNT.search(words.lower()) and rated <= 50:
         size["record"] = "smd-85"
     return size
-
-
-def _first(text: str, kind: Kind, pattern: re.Pattern[str]) -> str | None:
-    """Give the quantity that a text is, or begins with where no second one follows."""
-    whole = quantity_text(text, kind)
-    if whole is not None:
-        return whole
-    found = pattern.findall(text)
-    begins = len(found) == 1 and text.strip().startswith(found[0])
-    return quantity_text(found[0], kind) if begins else None

@@ -31,11 +31,10 @@ from fixbook.api import (
     Volts,
     above,
     calculator,
+    only_quantity,
     show,
     within,
 )
-
-from ._parts import only
 
 RHO_20 = 0.017241e-6
 """Ohm metre of annealed copper at 20 degC; figure of IEC 60028, secondary."""
@@ -59,7 +58,7 @@ def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     if not isinstance(where, Part):
         return None
     is_wire = set(re.findall(r"[a-z-]+", where.is_.lower())) & {"wire", "wires", "cable", "lead"}
-    area = only(where.value, SQUARE_MM, _AREA) if is_wire else None
+    area = only_quantity(where.value, SQUARE_MM, _AREA) if is_wire else None
     return {"area": area} if area else None
 
 

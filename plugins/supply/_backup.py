@@ -28,11 +28,12 @@ from fixbook.api import (
     Volts,
     Years,
     calculator,
+    only_quantity,
     show,
     within,
 )
 
-from ._parts import highest_of, only
+from ._parts import highest_of
 
 _CAPACITY = Kind("ampere-hours", "C", "charge", "220 mAh", bare="mAh", shown="Ah", prefixes="pnumk")
 _PER_MAH = 3.6
@@ -46,7 +47,9 @@ _CELL = r"\b(coin cell|button cell|lithium cell|back-?up (cell|battery))\b"
 def _fits(where: Target | Part, entry: Entry) -> Mapping[str, str] | None:
     if isinstance(where, Part):
         capacity = (
-            only(where.value, _CAPACITY, _MAH) if re.search(_CELL, where.is_.lower()) else None
+            only_quantity(where.value, _CAPACITY, _MAH)
+            if re.search(_CELL, where.is_.lower())
+            else None
         )
         return {"capacity": capacity} if capacity else None
     words = f"{where.name} {where.at}".lower()
