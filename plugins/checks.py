@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import shlex
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from fixbook.api import (
     Bench,
@@ -25,6 +26,8 @@ from fixbook.api import (
     read_link,
     read_value,
 )
+
+DERATING = "voltage-derating"
 
 
 @hook
@@ -57,8 +60,8 @@ def fixbook_index_fields(entry: Entry) -> IndexFields | None:
 
 @hook
 def fixbook_proof_rules() -> list[ProofRule]:
-    """Check that every `calc:` link names a calculator and inputs it can read."""
-    return [ProofRule("calculator-link", check_links)]
+    """Check `calc:` links, and rated voltages against the rails that a write-up states."""
+    return [ProofRule("calculator-link", check_links), ProofRule("rating", check_ratings)]
 
 
 def command(name: str, inputs: Mapping[str, str]) -> str:
@@ -98,3 +101,44 @@ def _try(bench: Bench, link: Link) -> None:
             if not part.strip():
                 raise CalculationError(f"{field.name} is empty", input=field.name)
             read_value(field, part, [])
+
+
+def check_ratings(bench: Bench, entry: Entry) -> Iterable[Finding]:
+    """Find capacitors whose rated voltage is under their rail by the derating rule.
+
+    A part's rail is the direct voltage that is read at it; else the only rail that is read.
+    """
+    rails = [
+        one
+        for one in entry.targets
+        if one.reads == "dc" and any(window.high for window in one.windows)
+    ]
+    if not (rails and entry.parts):
+        return
+    try:
+        derating = bench.calculator(DERATING)
+    except CalculationError:
+        return  # its plugin is not there, so nobody can say
+    for number, part in enumerate(entry.parts, 1):
+        inputs = derating.fits(part, entry) if derating.fits else None
+        rail = _rail_of(part, rails)
+        if not inputs or "candidate" not in inputs or rail is None:
+            continue
+        highest = max(abs(end) for one in rail.windows for end in (one.low, one.high) if end)
+        given = {**inputs, "rail": f"{highest:g} V", "rail_tolerance": "0 %"}
+        result = bench.calculate(DERATING, given)
+        if result.verdict in ("fail", "marginal"):
+            yield Finding(
+                f"{part.at} is under the rail {rail.name!r}: {result.why}",
+                "name a part with a higher rated voltage, or mend the window",
+                field=f"parts[{number}].volts",
+            )
+
+
+def _rail_of(part: Part, rails: Sequence[Target]) -> Target | None:
+    name = part.at.split(",")[0].split(" (")[0].strip()
+    at_it = [one for one in rails if re.search(rf"(?<!\w){re.escape(name)}(?!\w)", one.at)]
+    if name and at_it:
+        return at_it[0]
+    named = [one for one in rails if re.search(r"\b(?:rail|supply)\b", one.name, re.IGNORECASE)]
+    return named[0] if len(named) == 1 else None

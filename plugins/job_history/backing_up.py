@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from pathlib import Path
 from urllib.parse import quote
 
 from fixbook.api import BackupFile, Bench
 
+from . import import_memory
 from .errors import JobError
 from .place import FILE, book_file, has_jobs, is_shared
 
@@ -15,12 +17,19 @@ LINES = "jobs.jsonl"
 
 
 def files(bench: Bench) -> list[BackupFile]:
-    """Give the job file of the book; of a shared database, its jobs as JSON Lines."""
+    """Give the job file of the book, or a shared database's jobs as JSON Lines.
+
+    What the book remembers of its imports goes along.
+    """
+    memory = Path(bench.folder, import_memory.FILE)
+    found = []
+    if bench.folder and memory.is_file():
+        found.append(BackupFile(import_memory.FILE, memory.read_bytes))
     if not has_jobs(bench):
-        return []
+        return found
     if is_shared(bench):
-        return [BackupFile(LINES, lambda: as_lines(bench))]
-    return [BackupFile(FILE, lambda: as_file(bench))]
+        return [*found, BackupFile(LINES, lambda: as_lines(bench))]
+    return [*found, BackupFile(FILE, lambda: as_file(bench))]
 
 
 def as_file(bench: Bench) -> bytes:

@@ -93,7 +93,8 @@ _EXACT = {
     for field, names in reversed(tuple(NAMES.items()))
     for place, name in enumerate(names)
 }
-_IDS = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+(?:[;, ]+[a-z0-9]+(?:-[a-z0-9]+)+)*")
+_IDS = re.compile(r'[\["]*[a-z0-9]+(?:-[a-z0-9]+)+(?:["\[\];, ]+[a-z0-9]+(?:-[a-z0-9]+)+)*["\]]*')
+"""One id of a write-up or several, in words or as a JSON list."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from fixbook_plugins.job_history import commands
+from fixbook_plugins.job_history import commands, fixbook_backup
 
 from fixbook.app.bench import LibraryBench
 from fixbook.cli.session import Session
@@ -268,3 +268,26 @@ def test_a_table_of_a_database_is_brought_in(book, fixbook, tmp_path):
     ran = fixbook("job", "import", *words)
     assert counts(json.loads(ran.out)) == (1, 0, 0, 0)
     assert table(book)["5"]["stage"] == "waiting-for-parts"
+
+
+def test_what_an_import_taught_is_in_a_backup(book, fixbook, history):
+    """A backup holds the jobs and how the shop's columns and words are read."""
+    bring(fixbook, history)
+    names = {one.name: one.content() for one in fixbook_backup(Session().bench)}
+    assert b"Complaint" in names["job-import.json"]
+    assert names["jobs.sqlite"].startswith(b"SQLite format 3")
+
+
+def test_an_export_comes_back_in(book, fixbook, history, tmp_path, monkeypatch):
+    """Jobs written as JSON Lines come into another book as they were."""
+    bring(fixbook, history)
+    assert fixbook("job", "export", str(tmp_path / "out.jsonl")).status == 0
+    before = table(book)
+    (book.folder / "jobs.sqlite").unlink()
+    for more in ("-wal", "-shm"):
+        (book.folder / f"jobs.sqlite{more}").unlink(missing_ok=True)
+    done = bring(fixbook, tmp_path / "out.jsonl")
+    left_out = ("version", "source")
+    kept = [{n: v for n, v in row.items() if n not in left_out} for row in before.values()]
+    after = [{n: v for n, v in row.items() if n not in left_out} for row in table(book).values()]
+    assert (counts(done), after) == ((2, 0, 0, 0), kept)
