@@ -126,10 +126,10 @@ def check_ratings(bench: Bench, entry: Entry) -> Iterable[Finding]:
             continue
         highest = max(abs(end) for one in rail.windows for end in (one.low, one.high) if end)
         given = {**inputs, "rail": f"{highest:g} V", "rail_tolerance": "0 %"}
-        result = bench.calculate(DERATING, given)
-        if result.verdict in ("fail", "marginal"):
+        answer = bench.calculate(DERATING, given).answer
+        if answer.verdict in ("fail", "marginal"):
             yield Finding(
-                f"{part.at} is under the rail {rail.name!r}: {result.why}",
+                f"{part.at} is under the rail {rail.name!r}: {answer.why}",
                 "name a part with a higher rated voltage, or mend the window",
                 field=f"parts[{number}].volts",
             )

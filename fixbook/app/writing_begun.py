@@ -10,6 +10,7 @@ from fixbook.app.library import Library
 from fixbook.core.draft import Draft, front_from_raw
 from fixbook.core.front_emit import Plain
 from fixbook.core.plugins import JobFacts, Measurement
+from fixbook.core.prose import sentences
 from fixbook.core.query import Hit
 from fixbook.core.vocabulary import NOT_SEEN, SEEN
 from fixbook.errors import QueryError
@@ -43,7 +44,7 @@ def from_job(library: Library, number: str) -> tuple[Draft, tuple[str, ...]]:
             hint="'fixbook job list' shows the jobs of this book",
         )  # fmt: skip
     draft = replace(Draft(_front(facts, library)), job=number)
-    draft = draft.with_text("seen", facts.complaint).with_text("done", facts.work)
+    draft = draft.with_text("seen", facts.complaint).with_text("done", sentences(facts.work))
     return draft.with_text("proved", facts.proved), facts.faults
 
 

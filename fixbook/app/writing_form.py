@@ -5,13 +5,14 @@ Nothing here knows a terminal: a question is a value, and an answer turns one dr
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from fixbook.app.library import Library
+from fixbook.app.writing_hints import draft_entry, used_words, usual_hazards
 from fixbook.core.draft import Draft
 from fixbook.core.draft_lines import read_part_line, read_sign_line, read_target_line, sign_value
-from fixbook.core.entry import SKILLS, Entry
+from fixbook.core.entry import SKILLS
 from fixbook.core.front_emit import Plain
 from fixbook.core.problems import did_you_mean
 from fixbook.core.proof_hazards import implied_hazards
@@ -46,74 +47,38 @@ def questions(library: Library) -> list[Question]:
     """Give the questions for one book, with the words that its write-ups use."""
     vocabulary = library.vocabulary
     past = [filed.entry for filed in library.filed()]
+    usual = usual_hazards(past)
     units = {one.id: one.name for one in vocabulary.units.values()}
     signs = {one.id: one.ask for one in vocabulary.signs.values()}
     skills = dict.fromkeys(SKILLS, "")
     return [
         Question("unit", "unit", _unit(vocabulary), units, given=_text("unit")),
         Question("models", "models it is about, with commas (empty: any)", _list("models"),
-                 _used(past, "models"), given=_joined("models")),
+                 used_words(past, "models"), given=_joined("models")),
         Question("signs", "what was seen: a sign and how often, or in the customer's words",
                  _seen(vocabulary), signs, many=True, got=_signs_got),
         Question("found", "what was found, and why it fails", _say("found"),
                  given=_said("found")),
         Question("title", "title: how it shows, in one line", _field("title"),
                  given=_title),
-        Question("section", "section of the unit", _field("section"), _used(past, "section"),
+        Question("section", "section of the unit", _field("section"), used_words(past, "section"),
                  given=_text("section")),
         Question("targets", "what was measured: NAME; WHERE, HOW; GOOD READING", _row(
-                 "targets", read_target_line), _used(past, "targets"), many=True,
+                 "targets", read_target_line), used_words(past, "targets"), many=True,
                  got=_rows_got("targets")),
         Question("parts", "what was replaced: WHAT; VALUE; WHERE", _row("parts", read_part_line),
-                 _used(past, "parts"), many=True, got=_rows_got("parts")),
+                 used_words(past, "parts"), many=True, got=_rows_got("parts")),
         Question("done", "what was done, a step a line, cautions first", _step, many=True,
                  got=lambda draft: tuple(draft.texts.get("done", "").split("\n")[:20])),
         Question("proved", "how it was proved", _say("proved"), given=_said("proved")),
         Question("hazards", "what can hurt, with commas (none: nothing)", _hazards(vocabulary),
                  {one.id: one.short.split("\n")[0] for one in vocabulary.hazards.values()},
-                 given=_hazards_given),
-        Question("tools", "tools, with commas", _list("tools"), _used(past, "tools"),
+                 given=_hazards_given(usual)),
+        Question("tools", "tools, with commas", _list("tools"), used_words(past, "tools"),
                  given=_joined("tools")),
         Question("skill", "skill", _choice("skill", SKILLS), skills, given=_text("skill")),
         Question("minutes", "minutes", _minutes, given=lambda d: str(d.front.get("minutes", ""))),
     ]  # fmt: skip
-
-
-def draft_entry(draft: Draft) -> Entry:
-    """Give as much of an entry as a draft's words tell, to look for what they imply."""
-    from fixbook.core.entry import Part
-
-    rows = draft.front.get("parts")
-    parts = tuple(
-        Part(str(one.get("at", "")), str(one.get("is", "")), str(one.get("value", "")),
-             volts=str(one.get("volts", "")))
-        for one in (rows if isinstance(rows, (list, tuple)) else ()) if isinstance(one, Mapping)
-    )  # fmt: skip
-    return Entry(
-        id="draft", kind="fault", title=draft.text("title"), unit=draft.text("unit"),
-        parts=parts, body="\n".join(draft.texts.values()),
-    )  # fmt: skip
-
-
-def suggested_id(library: Library, draft: Draft, taken: Iterable[str]) -> str:
-    """Make an id out of the unit and the title that nothing else has."""
-    import re
-    import unicodedata
-
-    plain = unicodedata.normalize("NFKD", draft.text("title")).encode("ascii", "ignore").decode()
-    words = re.findall(r"[a-z0-9]+", plain.lower())
-    small = {"the", "a", "an", "is", "are", "and", "or", "of", "on", "in", "to", "it", "at", "with"}
-    unit = draft.text("unit").split("-")[-1][:12]
-    kept = [word for word in words if word not in small] or words
-    base = "-".join([unit, *kept[:4]] if unit else kept[:5]).strip("-")[:50].rstrip("-")
-    if len(base) < 3 or not base[0].isalpha():
-        base = f"write-up-{base}".rstrip("-")
-    known = {*taken, *(path.rsplit("/", 1)[-1].removesuffix(".md") for _, path in library.files())}
-    number = 2
-    id = base
-    while id in known:
-        id, number = f"{base}-{number}", number + 1
-    return id
 
 
 Answer = Callable[[Draft, str], Draft]
@@ -161,8 +126,15 @@ def _hazards(vocabulary: Vocabulary) -> Answer:
     return answer
 
 
-def _hazards_given(draft: Draft) -> str:
-    return ", ".join(dict.fromkeys((*draft.items("hazards"), *implied_hazards(draft_entry(draft)))))
+def _hazards_given(usual: Mapping[str, tuple[str, ...]]) -> Callable[[Draft], str]:
+    """Offer what was said, what the text implies, and what most write-ups of the unit declare."""
+
+    def given(draft: Draft) -> str:
+        implied = implied_hazards(draft_entry(draft))
+        whole = (*draft.items("hazards"), *implied, *usual.get(draft.text("unit"), ()))
+        return ", ".join(dict.fromkeys(whole))
+
+    return given
 
 
 def _row(name: str, read: Callable[[str], dict[str, str]]) -> Answer:
@@ -263,20 +235,3 @@ def _rows_got(name: str) -> Callable[[Draft], tuple[str, ...]]:
         )
 
     return got
-
-
-def _used(past: Iterable[Entry], name: str) -> dict[str, str]:
-    """Give what past write-ups say in a field, each with the unit it was said of."""
-    words: dict[str, str] = {}
-    for entry in past:
-        if name == "targets":
-            found = [f"{one.name}; {one.at}" for one in entry.targets]
-        elif name == "parts":
-            found = ["; ".join(filter(None, (one.is_, one.value))) for one in entry.parts]
-        elif name == "section":
-            found = [entry.section] if entry.section else []
-        else:
-            found = list(getattr(entry, name))
-        for word in found:
-            words.setdefault(word, entry.unit)
-    return words

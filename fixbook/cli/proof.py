@@ -10,15 +10,18 @@ from fixbook.app.proofing import Proof, proof
 from fixbook.cli.session import Session
 from fixbook.cli.words import UsageError, add_book, new_parser, parse
 from fixbook.core.problems import Problem
-from fixbook.render.clean import clean_line
+from fixbook.render.clean import clean, clean_line
 
 EXAMPLES = """\
 examples:
   fixbook proof
   fixbook proof entries/power-amplifier
   fixbook proof --fix              shows what can be mended, asks, and mends it
+  fixbook proof --schema entry     a JSON Schema, for editors that check while you type
   fixbook proof --editor           FILE:LINE:COLUMN: error: ..., which editors jump to
 """
+
+SCHEMAS = ("entry", "vocabulary")
 
 
 def run(words: Sequence[str], session: Session) -> int:
@@ -30,11 +33,17 @@ def run(words: Sequence[str], session: Session) -> int:
     parser.add_argument(
         "--editor", action="store_true", help="one line for each fault, in the GNU form"
     )
+    parser.add_argument(
+        "--schema", metavar="entry|vocabulary", help="print the JSON Schema of such files"
+    )
     add_book(parser)
     given = parse(parser, words)
     if given.editor and (given.json or given.fix):
         raise UsageError("--editor goes with neither --json nor --fix", input="--editor")
     session.book = given.book or session.book
+    if given.schema:
+        session.write_json(_schema(given.schema, session))
+        return 0
     mended = _fix(given, session) if given.fix else []
     found = proof(session.library, given.paths)
     if given.json:
@@ -60,6 +69,16 @@ def _show(found: Proof, session: Session) -> None:
     session.write([*lines, [("quiet", f"{files}, {some}")]])
 
 
+def _schema(what: str, session: Session) -> dict[str, object]:
+    from fixbook.core.json_schema import entry_schema, words_schema
+
+    if what not in SCHEMAS:
+        hint = f"one of {', '.join(SCHEMAS)}"
+        raise UsageError(f"there is no schema {what!r}; {hint}", input="--schema", read=what,
+                         choices=SCHEMAS)  # fmt: skip
+    return entry_schema(session.library.vocabulary) if what == "entry" else words_schema()
+
+
 def _fix(given: argparse.Namespace, session: Session) -> list[str]:
     """Show what can be mended, ask, and mend it; the files that were mended."""
     from fixbook.app.mending import plan_mends, write_mend
@@ -68,7 +87,7 @@ def _fix(given: argparse.Namespace, session: Session) -> list[str]:
     if not plan:
         return []
     if not given.json:
-        session.write([[("plain", clean_line(line))] for mend in plan for line in mend.diff])
+        session.write([[("plain", clean(line))] for mend in plan for line in mend.diff])
     files = "this file" if len(plan) == 1 else f"these {len(plan)} files"
     if not given.yes and not session.confirm(f"Mend {files} so?"):
         if not given.json:

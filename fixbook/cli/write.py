@@ -9,7 +9,8 @@ from collections.abc import Sequence
 
 from fixbook.app.writing import Desk, Settled
 from fixbook.app.writing_begun import Near, customer_words, from_entry, from_job, laid_over, nearest
-from fixbook.app.writing_form import draft_entry, questions, suggested_id
+from fixbook.app.writing_form import questions
+from fixbook.app.writing_hints import draft_entry, suggested_id
 from fixbook.cli.session import Session
 from fixbook.cli.words import Parser, UsageError, add_book, new_parser, parse
 from fixbook.cli.write_saying import say, settled_json, show_difference, tell

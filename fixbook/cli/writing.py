@@ -34,10 +34,10 @@ def ask_all(
     prompt: PromptSession[str] = PromptSession()
     session.write([[("quiet", BEGIN)]])
     for question in form:
+        for line in question.got(draft) if question.many else ():
+            if line.strip():
+                session.write([[("quiet", f"  {clean_line(line)}")]])
         while True:
-            for line in question.got(draft) if question.many else ():
-                if line.strip():
-                    session.write([[("quiet", f"  {clean_line(line)}")]])
             text = _ask(prompt, question, draft)
             if not text.strip():
                 break

@@ -17,6 +17,12 @@ def prose_lines(text: str, *, indent: str = "") -> str:
     return f"\n\n{indent}".join(laid)
 
 
+def sentences(text: str) -> str:
+    """Put each sentence of a text on a line of its own."""
+    lines = (" ".join(line.split()) for line in text.split("\n"))
+    return "\n".join(one for line in lines if line for one in _SENTENCE_END.split(line))
+
+
 def _lines(paragraph: str, width: int) -> list[str]:
     lines: list[str] = []
     for sentence in _SENTENCE_END.split(paragraph):

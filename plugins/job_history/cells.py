@@ -18,6 +18,8 @@ _BLANKS = re.compile(r"[ \t\u00a0\u202f]+")
 
 def text_of(value: object) -> str:
     """Give a cell's value as text: dates as ISO, whole numbers without a fraction."""
+    if isinstance(value, str):
+        return value
     if value is None:
         return ""
     if isinstance(value, bool):

@@ -25,7 +25,7 @@ LIKELIHOOD_APART = 0.4
 MUST_SAY_STOP = {"mains", "stored-charge", "high-voltage", "laser", "lithium"}
 STOP = re.compile(
     r"\b(stops?\b|hand(ed)? (it|the \w+|on|over|to)|pass (it|the \w+)|send it|give (it|the job)"
-    r"|goes to|qualified|licen[sc]e|trained|withdraw it|call a halt)",
+    r"|leave it to|goes to|qualified|licen[sc]e|trained|withdraw it|call a halt)",
     re.IGNORECASE,
 )
 """How the write-ups say that the work ends here or goes to somebody else; each in its own words."""

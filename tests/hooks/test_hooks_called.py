@@ -103,6 +103,11 @@ def fixbook_job_facts(bench, number):
 def fixbook_job_sources():
     return [JobSource("card file", (".cards",), lambda path, options: [])]
 """
+RENAMED = """
+@hook
+def fixbook_renamed(bench, old, new):
+    print(f"followed {old} to {new} in {bench.entry(new).unit}")
+"""
 PROOFS = {
     "fixbook_calculators": (CALCULATORS, ("calc", "shelf-load", "12V", "2A"), "24 W"),
     "fixbook_commands": (COMMANDS, ("stock", "fuses"), "fuses in the book"),
@@ -115,6 +120,11 @@ PROOFS = {
     "fixbook_index_documents": (DOCUMENTS, ("find", "quibblewort", "--kind", "memo"), "Memo m1"),
     "fixbook_evidence": (ASKS_BENCH, ("counted",), "{'amp-one': 3}"),
     "fixbook_job_facts": (ASKS_BENCH, ("counted",), "the quibblewort hums"),
+    "fixbook_renamed": (
+        RENAMED,
+        ("write", "--rename", "amp-one", "amp-new"),
+        "followed amp-one to amp-new in test-amp",
+    ),
     "fixbook_job_sources": (ASKS_BENCH, ("counted",), "card file"),
 }
 """Each hook: a plugin, a command, and what the user sees of the hook's answer."""

@@ -27,7 +27,7 @@ One side drops out until the volume is turned up.
 
 1. Unplug it, and prove it dead.
 2. Measure the contact as in [the technique](technique:amp-two).
-3. Work out the [limit](calc:divider?input=12V&upper=10k).
+3. Work out the [limit](calc:divider?supply=12V&upper=10k).
 
 When it drops out again, begin anew."""
 

@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-import os
-import re
-import select
-import sys
-
 import pytest
-
-pty = pytest.importorskip("pty", reason="the system has no pseudo-terminals")
-if sys.platform == "win32":
-    pytest.skip("no pseudo-terminals", allow_module_level=True)
 
 PLUGIN = '''\
 """Shelf lamps."""
@@ -35,57 +26,15 @@ def lamp_power(
 def fixbook_calculators():
     return calculators_in(globals())
 '''
-_ESCAPES = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]|\x1b[=>]|\r")
-
-
-class Terminal:
-    """The command on a pseudo-terminal: what it writes, and what is typed."""
-
-    def __init__(self, words: list[str]) -> None:
-        self.said = ""
-        self.pid, self.handle = pty.fork()
-        if not self.pid:  # pragma: no cover  # the other process
-            os.environ.update(TERM="xterm", PROMPT_TOOLKIT_NO_CPR="1")
-            os.execv(words[0], words)
-
-    def wait_for(self, text: str) -> None:
-        """Read until the text was written; the test fails where it never is."""
-        while text not in self.said:
-            ready, _, _ = select.select([self.handle], [], [], 20)
-            assert ready, f"nothing more was written after {self.said!r}"
-            try:
-                data = os.read(self.handle, 65536)
-            except OSError:
-                data = b""
-            assert data, f"it ended before {text!r}: {self.said!r}"
-            self.said += _ESCAPES.sub("", data.decode("utf-8", "replace"))
-
-    def type(self, text: str) -> None:
-        """Type a text."""
-        os.write(self.handle, text.encode())
-
-    def end(self) -> int:
-        """Read what is left, and give the exit status."""
-        while True:
-            try:
-                data = os.read(self.handle, 65536)
-            except OSError:
-                break
-            if not data:
-                break
-            self.said += _ESCAPES.sub("", data.decode("utf-8", "replace"))
-        os.close(self.handle)
-        _, status = os.waitpid(self.pid, 0)
-        return os.waitstatus_to_exitcode(status)
 
 
 @pytest.fixture
-def terminal(command, fixbook, book):
+def terminal(on_terminal, fixbook, book):
     """Run the command on a terminal, with a plugin's calculator at hand."""
     (book.folder / "plugins").mkdir()
     (book.folder / "plugins" / "lamps.py").write_text(PLUGIN, encoding="utf-8")
     assert fixbook("book", "trust", "--yes").status == 0
-    return lambda *words: Terminal([command, *words])
+    return on_terminal
 
 
 def test_a_missing_input_is_asked_for_with_its_unit(terminal):

@@ -6,6 +6,7 @@ since not every viewer follows the base line that schemdraw asks for.
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import schemdraw
@@ -43,7 +44,7 @@ class Circuit:
 
     def wire(self, *spots: Spot, lw: float = 2, ls: str = "-") -> None:
         """Join the spots by straight lines."""
-        for start, end in zip(spots, spots[1:], strict=False):
+        for start, end in itertools.pairwise(spots):
             self._drawing += elm.Line(lw=lw, ls=ls).endpoints(start, end)
 
     def dot(self, *spots: Spot, hollow: bool = False) -> None:
