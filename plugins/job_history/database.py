@@ -105,8 +105,7 @@ def open_database(bench: Bench) -> Database:
 
 def open_file(file: Path) -> Database:
     """Open a job file, made where it does not exist; JobError where it cannot be used."""
-    writable = os.access(file if file.exists() else file.parent, os.W_OK)
-    writable = writable and os.access(file.parent, os.W_OK)
+    writable = _may_write(file if file.exists() else file.parent) and _may_write(file.parent)
     if not writable and not file.exists():
         raise JobError(
             f"{file} cannot be made: the folder is read-only",
@@ -120,6 +119,10 @@ def open_file(file: Path) -> Database:
         return _made_ready(_sqlite(file, "mode=ro"))
     except JobError:  # WAL needs to write beside the file; nobody can change it here anyway
         return _made_ready(_sqlite(file, "mode=ro&immutable=1"))
+
+
+def _may_write(path: Path) -> bool:
+    return os.access(path, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
 
 
 def _made_ready(database: Database) -> Database:

@@ -10,8 +10,18 @@ import pytest
 from fixbook.core.quantity import KINDS, OHMS, VOLTS, Kind, Quantity, Range, Tolerance
 
 KIND_NAMES = {
-    *("ohms", "farads", "henries", "volts", "amps",
-    "microamps", "watts", "hertz", "celsius", "kelvin"),
+    *(
+        "ohms",
+        "farads",
+        "henries",
+        "volts",
+        "amps",
+        "microamps",
+        "watts",
+        "hertz",
+        "celsius",
+        "kelvin",
+    ),
     *("seconds", "minutes", "hours", "years", "coulombs", "joules", "ratio", "percent"),
     *("count", "number", "metres", "centimetres", "square_mm", "kelvin_per_watt", "decibels"),
     *("newtons", "degrees", "any"),

@@ -31,13 +31,22 @@ One side drops out until the volume is turned up.
 
 When it drops out again, begin anew."""
 
+PLAIN = """
+## How it shows
+
+It shows all the time.
+
+## Step by step
+
+1. Unplug it."""
+
 
 @pytest.fixture
 def shelf(book):
     """Give a book with three write-ups, one of which links to the second."""
     book.add("amp-one", title="One side drops out", body=LINKED)
-    book.add("amp-two", title="Hums at switch-on")
-    book.add("amp-three", title="Crackles when tapped")
+    book.add("amp-two", title="Hums at switch-on", body=PLAIN)
+    book.add("amp-three", title="Crackles when tapped", body=PLAIN)
     return book
 
 

@@ -129,6 +129,18 @@ def test_a_terminal_that_changes_its_size_is_painted_anew(terminal):
     assert screen.until(lambda shown: "sheet, lines" not in shown and "drops" in shown)
 
 
+def test_a_paste_of_a_hundred_kilobytes_does_no_harm(terminal):
+    """The screen takes what it can use and answers the next key."""
+    screen = terminal(80, 24)
+    screen.until("of 3 found")
+    screen.paste("drone and hum\n" * 7_500)
+    screen.until("find:  ")
+    screen.press("Escape")
+    screen.until("of 3 found")
+    screen.press("crackles")
+    assert screen.until("1 of 1 found")
+
+
 def test_the_mouse_does_what_the_keys_do(terminal):
     """A click on a result and on a key's words."""
     screen = terminal(120, 40)

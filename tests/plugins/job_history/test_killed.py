@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import random
 import sqlite3
 import subprocess
 import sys
@@ -16,46 +15,59 @@ from fixbook_plugins.job_history.store import Store
 KILLS = int(os.environ.get("FIXBOOK_TEST_KILLS", "20"))
 """How often a bench is killed; more by hand."""
 WORK = """
-import sys
+import os, random, signal, sys
 from dataclasses import replace
 from pathlib import Path
 from fixbook_plugins.job_history.database import open_file
 from fixbook_plugins.job_history.job import Job, Note
 from fixbook_plugins.job_history.store import Store
-store = Store(open_file(Path(sys.argv[1])))
-print("ready", flush=True)
-while True:
-    job = store.add_next(lambda number: Job(number, complaint="hums", signs={"hum": "seen"}))
-    print("saved", job.number, flush=True)
-    store.link(job.number, ["amp-hum", "amp-dc"])
-    print("linked", job.number, flush=True)
-    note = Note("", "x" * 500)
-    store.edit(job.number, lambda one: replace(one, notes=(note,), shelf="B3"))
-    print("noted", job.number, flush=True)
+
+def work(said):
+    store = Store(open_file(Path(sys.argv[1])))
+    say = lambda *words: os.write(said, (" ".join(words) + chr(10)).encode())
+    while True:
+        job = store.add_next(lambda number: Job(number, complaint="hums", signs={"hum": "seen"}))
+        say("saved", job.number)
+        store.link(job.number, ["amp-hum", "amp-dc"])
+        say("linked", job.number)
+        note = Note("", "x" * 500)
+        store.edit(job.number, lambda one: replace(one, notes=(note,), shelf="B3"))
+        say("noted", job.number)
+
+Store(open_file(Path(sys.argv[1]))).close()
+chance = random.Random(11)
+for _ in range(int(sys.argv[2])):
+    hear, said = os.pipe()
+    child = os.fork()
+    if not child:
+        work(said)
+    os.close(said)
+    with os.fdopen(hear) as heard:
+        lines = [heard.readline() for _ in range(chance.randint(1, 40))]
+        for _ in range(chance.randint(0, 20_000)):
+            pass  # so that the kill falls anywhere between two steps
+        os.kill(child, signal.SIGKILL)
+        lines += heard.readlines()
+    os.waitpid(child, 0)
+    print("".join(line for line in lines if line.endswith(chr(10))), end="")
 """
+"""Forks a bench, kills it without warning while it works, and prints what it had accepted."""
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills as a POSIX system does it")
 
 
-def killed_after(file: Path, lines: int) -> list[list[str]]:
-    """Work until so many steps are accepted, kill without warning; what was accepted."""
-    command = [sys.executable, "-c", WORK, str(file)]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as bench:
-        assert bench.stdout is not None
-        heard = [bench.stdout.readline() for _ in range(lines + 1)]
-        bench.kill()
-        heard += bench.stdout.readlines()
-    assert heard[0] == "ready\n"
-    return [line.split() for line in heard[1:] if line.endswith("\n")]
+def killed(file: Path, times: int) -> list[list[str]]:
+    """Kill so many benches at work, one after another; what they had accepted."""
+    command = [sys.executable, "-c", WORK, str(file), str(times)]
+    ran = subprocess.run(command, capture_output=True, text=True, timeout=30 + 3 * times)
+    assert ran.returncode == 0, ran.stderr
+    return [line.split() for line in ran.stdout.splitlines()]
 
 
 def test_a_killed_bench_loses_nothing_that_was_accepted(tmp_path):
     """After each kill every accepted save, link and note is there, and the file is whole."""
-    chance = random.Random(11)
     file = tmp_path / "jobs.sqlite"
-    accepted: list[list[str]] = []
-    for _ in range(KILLS):
-        accepted += killed_after(file, chance.randint(1, 40))
+    accepted = killed(file, KILLS)
     with Store(open_file(file)) as store:
         jobs = store.many(number for _, number in accepted)
     wrong = [
@@ -72,7 +84,7 @@ def test_a_killed_bench_loses_nothing_that_was_accepted(tmp_path):
 def test_a_killed_bench_leaves_the_file_whole(tmp_path):
     """No step is half done: a job has both links or none, and its note with its shelf."""
     file = tmp_path / "jobs.sqlite"
-    killed_after(file, 25)
+    killed(file, 3)
     with sqlite3.connect(file) as made:
         assert made.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert made.execute("PRAGMA foreign_key_check").fetchall() == []
