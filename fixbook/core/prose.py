@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 WIDTH = 100
-_SENTENCE_END = re.compile(r"(?<=[.!?]) +(?=[A-Z0-9\[(])")
+_SENTENCE_END = re.compile(r"(?<=[^\d\s][.!?]) +(?=[A-Z0-9\[(])")
 _BLOCK_START = re.compile(r"(?:[-+*#>|=~`]|\d{1,9}[.)]|:?-{3})")
 """What begins another block of CommonMark when it stands first on a line."""
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from fixbook.core.plugins import PanelEvent
 from fixbook.screen.panels import offer
-from fixbook.screen.requests import WantForm
+from fixbook.screen.requests import Pairs, WantForm
 from fixbook.screen.searching import narrow, search_for
 from fixbook.screen.sheeting import open_command
 from fixbook.screen.state import ANSWERS, NARROW, RECENT, SUMS, State, back
@@ -44,6 +44,8 @@ def move(state: State, steps: int) -> State:
 def enter(state: State, when: str) -> State:
     """Do what the chosen row means."""
     all_rows = rows(state)
+    if not all_rows and state.place == SUMS and state.sums is None:
+        return replace(state, entering=True)  # the list is still on its way
     if not all_rows:
         return replace(state, told="nothing here has these words")
     row = all_rows[min(state.picked, len(all_rows) - 1)]
@@ -63,6 +65,14 @@ def enter(state: State, when: str) -> State:
     entry = state.laid.entry if state.laid else None
     state = offer(state, PanelEvent("offered", "", first, entry, when))
     return replace(back(state), told=f"the answer went to: {', '.join(taking)}")
+
+
+def sums_came(state: State, sums: Pairs) -> State:
+    """Take the list of calculators, and the Enter that was pressed before it came."""
+    state = replace(state, sums=sums)
+    if not state.entering or state.place != SUMS:
+        return state
+    return enter(replace(state, entering=False), "")
 
 
 def _narrowings(state: State) -> tuple[Row, ...]:

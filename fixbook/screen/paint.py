@@ -20,7 +20,9 @@ GAP = "  "
 
 def paint(state: State) -> list[Row]:
     """Give the rows under the input line, from the top."""
-    said = [Row(line) for line in wrap_pieces(about(state), state.columns)[: min(MOST_SAID, state.body)]]
+    said = [
+        Row(line) for line in wrap_pieces(about(state), state.columns)[: min(MOST_SAID, state.body)]
+    ]
     body = _body(state)
     rows = [*said, _headings(state), *body[: len(body) - len(said) + 1]]
     rows += [_keys(hints(state)), _keys(general(state))]

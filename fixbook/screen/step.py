@@ -89,7 +89,7 @@ def answered(state: State, event: Answered) -> State:
     if isinstance(answer, Panels):
         return add_panels(state, answer)
     if isinstance(answer, Sums):
-        return replace(state, sums=answer.rows)
+        return choosing.sums_came(state, answer.rows)
     if isinstance(answer, Opened):
         told = "; ".join(answer.notes) or state.told
         return replace(state, opened=answer, generation=state.generation + 1, told=told)

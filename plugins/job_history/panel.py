@@ -197,7 +197,8 @@ def _done(
 ) -> PanelState:
     answer = event.answer if isinstance(event.answer, dict) else {}
     blocks = answer.get("blocks", ())
-    memory["said"], memory["bad"] = answer.get("said", ""), ""
+    if event.name != "look" or answer.get("said"):
+        memory["said"], memory["bad"] = answer.get("said", ""), ""
     if event.name == "look":
         return shown(state, {**memory, "open": answer.get("open", "")}, texts)
     if event.name == "close":

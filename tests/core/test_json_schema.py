@@ -6,8 +6,12 @@ import json
 
 import pytest
 
+from fixbook.app.folders import Folders
+from fixbook.app.library import Library
+from fixbook.core.json_schema import entry_schema, words_schema
 from fixbook.core.raw import Fields, Items
 from fixbook.core.schema import read_entry
+from fixbook.settings import Place
 from fixbook.store.bundled import starter_folder
 from fixbook.store.document import compose, read_document
 
@@ -23,33 +27,51 @@ def plain(raw):
     return None if not raw.text and raw.plain else raw.text
 
 
-@pytest.fixture
-def schema(fixbook):
-    """Give a validator of what the command prints: `schema("entry")`."""
-
-    def make(what: str):
-        found = json.loads(fixbook("proof", "--schema", what).out)
-        jsonschema.Draft202012Validator.check_schema(found)
-        return jsonschema.Draft202012Validator(found)
-
-    return make
+@pytest.fixture(scope="module")
+def words(tmp_path_factory):
+    """Read the starter book's words, once."""
+    place = tmp_path_factory.mktemp("folders")
+    return Library(Place(None, "test"), Folders(place, place, place)).read_vocabulary()[0]
 
 
-def test_every_starter_entry_is_valid(schema):
+@pytest.fixture(scope="module")
+def entries(words):
+    """Give a validator of front matter with the starter book's words."""
+    return jsonschema.Draft202012Validator(entry_schema(words))
+
+
+def test_both_schemas_are_schemas(words):
+    """They follow the dialect that they name."""
+    for schema in (entry_schema(words), words_schema()):
+        jsonschema.Draft202012Validator.check_schema(schema)
+
+
+def test_the_command_prints_the_schema_of_the_open_book(book, fixbook):
+    """The book's own words are the ones that are offered."""
+    found = json.loads(fixbook("proof", "--schema", "entry").out)
+    assert list(found["properties"]["signs"]["properties"]) == ["low-drone"]
+
+
+def test_an_unknown_schema_is_refused(book, fixbook):
+    """The message names those that there are."""
+    ran = fixbook("proof", "--schema", "entries")
+    assert (ran.status, "entry, vocabulary" in ran.err) == (2, True)
+
+
+def test_every_starter_entry_is_valid(entries):
     """The schema refuses nothing that is right."""
-    validator = schema("entry")
-    files = [one for one in starter_folder().rglob("*.md")]
+    files = list(starter_folder().rglob("*.md"))
     bad = [
         path.name
         for path in files
-        if not validator.is_valid(plain(read_document(path.read_text("utf-8"), "f").front))
+        if not entries.is_valid(plain(read_document(path.read_text("utf-8"), "f").front))
     ]
     assert (bad, len(files) > 100) == ([], True)
 
 
-def test_every_starter_vocabulary_is_valid(schema):
+def test_every_starter_vocabulary_is_valid():
     """The same for the files of words."""
-    validator = schema("vocabulary")
+    validator = jsonschema.Draft202012Validator(words_schema())
     files = list((starter_folder() / "vocabulary").glob("*.yaml"))
     bad = [path.name for path in files
            if not validator.is_valid(plain(compose(path.read_text("utf-8"), "f")[0]))]  # fmt: skip
@@ -98,16 +120,14 @@ BROKEN = {
 
 
 @pytest.mark.parametrize(("old", "new"), BROKEN.values(), ids=BROKEN)
-def test_what_the_program_refuses_the_schema_refuses(old, new, schema, fixbook):
+def test_what_the_program_refuses_the_schema_refuses(old, new, words, entries):
     """A broken write-up is marked while it is typed, as proofing marks it afterwards."""
-    from fixbook.app.folders import user_folders
-    from fixbook.app.library import Library
-    from fixbook.settings import Place
+    front, _ = compose(GOOD.replace(old, new, 1), "f")
+    refused = bool(read_entry(front, "", words, file="f")[1])
+    assert (refused, entries.is_valid(plain(front))) == (True, False)
 
-    text = GOOD.replace(old, new, 1)
-    front, _ = compose(text, "f")
-    words = Library(Place(None, "test"), user_folders()).vocabulary
-    assert read_entry(front, "", words, file="f")[1]
-    validator = schema("entry")
-    assert not validator.is_valid(plain(front))
-    assert validator.is_valid(plain(compose(GOOD, "f")[0]))
+
+def test_the_write_up_they_are_made_from_is_good(words, entries):
+    """Both take it unbroken."""
+    front, _ = compose(GOOD, "f")
+    assert (read_entry(front, "", words, file="f")[1], entries.is_valid(plain(front))) == ([], True)

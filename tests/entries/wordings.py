@@ -9,10 +9,10 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from fixbook.app.finding import find
 from fixbook.app.folders import Folders
 from fixbook.app.indexing import BookIndex
 from fixbook.app.library import Library
+from fixbook.core.query import Request
 from fixbook.settings import Place
 
 FILE = Path(__file__).with_name("wordings.tsv")
@@ -30,8 +30,9 @@ def places(home: Path) -> Iterator[tuple[str, str, int]]:
     """Give each id and wording with the place of the write-up in the answer; 0 beyond the tenth."""
     library = Library(Place(None, "nothing"), Folders(home / "c", home / "d", home / "s"))
     index = BookIndex(library)
+    index.refresh()
     for id, words in wordings():
-        keys = [hit.key for hit in find(library, index, words, {}, limit=DEEP).hits]
+        keys = [hit.key for hit in index.search(Request(words, (), DEEP)).hits]
         yield id, words, keys.index(id) + 1 if id in keys else 0
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from fixbook.screen.requests import WantForm
-from fixbook.screen.state import FORM, SEARCH, SUMS
+from fixbook.screen.events import Answered, Do, Typed
+from fixbook.screen.requests import Sums, WantForm, WantSums
+from fixbook.screen.state import FORM, SEARCH, SUMS, State
+from fixbook.screen.step import step
 
 
 def fill(player, name: str, *texts: str):
@@ -26,6 +28,14 @@ def test_the_list_of_sums_is_shortened_by_typing(player):
     player.type("divider give")
     assert "divider" in player.shown
     assert "ohms-law" not in player.shown
+
+
+def test_enter_waits_for_the_list_of_sums():
+    """Who knows the name types it and presses Enter at once."""
+    state = step(step(State(), Do("sums")), Typed("divider"))
+    state = step(state, Do("enter"))
+    state = step(state, Answered(Sums(WantSums(0), (("ohms-law", "…"), ("divider", "…")))))
+    assert state.want == WantForm("divider", ())
 
 
 def test_a_form_says_what_is_still_needed(player):

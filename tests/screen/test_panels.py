@@ -68,7 +68,9 @@ def test_what_is_typed_reaches_the_panel_letter_by_letter():
 def test_enter_does_what_the_line_says():
     """A line names the action that Enter does in it."""
     state = step(with_panel(), Do("enter", "", "2026-11-25T14:30"))
-    assert wants(state)["work memo"] == Work("memo", PanelWork("write", {"text": "2026-11-25T14:30"}))
+    assert wants(state)["work memo"] == Work(
+        "memo", PanelWork("write", {"text": "2026-11-25T14:30"})
+    )
 
 
 def test_enter_on_a_line_without_an_action_goes_on():

@@ -68,7 +68,9 @@ def memory(process: int) -> str:
     """Say how much memory a process has, and had at most."""
     lines = Path(f"/proc/{process}/status").read_text().split("\n")
     sizes = dict(line.split(":", 1) for line in lines if line.startswith(("VmRSS", "VmHWM")))
-    return ", ".join(f"{name} {int(text.split()[0]) / 1024:.0f} MiB" for name, text in sizes.items())
+    return ", ".join(
+        f"{name} {int(text.split()[0]) / 1024:.0f} MiB" for name, text in sizes.items()
+    )
 
 
 def run(folder: Path, count: int, keys: int, sizes: list[str]) -> None:

@@ -6,8 +6,15 @@ from datetime import date
 
 import pytest
 from fixbook_plugins.job_history.errors import JobError
-from fixbook_plugins.job_history.job import OUTCOMES, STAGES, Job, Note, PartUsed, Reading
-from fixbook_plugins.job_history.job import model_key
+from fixbook_plugins.job_history.job import (
+    OUTCOMES,
+    STAGES,
+    Job,
+    Note,
+    PartUsed,
+    Reading,
+    model_key,
+)
 from fixbook_plugins.job_history.job_json import job_from_json, job_to_json
 from fixbook_plugins.job_history.merging import overlay
 from fixbook_plugins.job_history.note_links import linked_entries, linked_jobs

@@ -43,8 +43,8 @@ for _ in range(int(sys.argv[2])):
         work(said)
     os.close(said)
     with os.fdopen(hear) as heard:
-        lines = [heard.readline() for _ in range(chance.randint(1, 40))]
-        for _ in range(chance.randint(0, 20_000)):
+        lines = [heard.readline() for _ in range(chance.randint(1, 9))]
+        for _ in range(chance.randint(0, 60_000)):
             pass  # so that the kill falls anywhere between two steps
         os.kill(child, signal.SIGKILL)
         lines += heard.readlines()
@@ -56,18 +56,26 @@ for _ in range(int(sys.argv[2])):
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills as a POSIX system does it")
 
 
+@pytest.fixture(scope="module")
+def aftermath(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[list[str]]]:
+    """Kill benches at work on one file; the file, and what they had accepted."""
+    file = tmp_path_factory.mktemp("killed") / "jobs.sqlite"
+    return file, killed(file, KILLS)
+
+
 def killed(file: Path, times: int) -> list[list[str]]:
     """Kill so many benches at work, one after another; what they had accepted."""
     command = [sys.executable, "-c", WORK, str(file), str(times)]
-    ran = subprocess.run(command, capture_output=True, text=True, timeout=30 + 3 * times)
+    ran = subprocess.run(
+        command, check=False, capture_output=True, text=True, timeout=30 + 3 * times
+    )
     assert ran.returncode == 0, ran.stderr
     return [line.split() for line in ran.stdout.splitlines()]
 
 
-def test_a_killed_bench_loses_nothing_that_was_accepted(tmp_path):
+def test_a_killed_bench_loses_nothing_that_was_accepted(aftermath):
     """After each kill every accepted save, link and note is there, and the file is whole."""
-    file = tmp_path / "jobs.sqlite"
-    accepted = killed(file, KILLS)
+    file, accepted = aftermath
     with Store(open_file(file)) as store:
         jobs = store.many(number for _, number in accepted)
     wrong = [
@@ -81,10 +89,9 @@ def test_a_killed_bench_loses_nothing_that_was_accepted(tmp_path):
     assert len(accepted) > KILLS
 
 
-def test_a_killed_bench_leaves_the_file_whole(tmp_path):
+def test_a_killed_bench_leaves_the_file_whole(aftermath):
     """No step is half done: a job has both links or none, and its note with its shelf."""
-    file = tmp_path / "jobs.sqlite"
-    killed(file, 3)
+    file, _ = aftermath
     with sqlite3.connect(file) as made:
         assert made.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert made.execute("PRAGMA foreign_key_check").fetchall() == []
