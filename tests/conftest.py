@@ -77,7 +77,7 @@ parts:
     value: 24 V coil
     count: 1
 opening:
-  - do: take off the cover
+  - do: unplug it, take off the cover
     fasteners: 6 screws
   - do: swing the board out
     fasteners: 2 screws, short

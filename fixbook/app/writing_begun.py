@@ -81,7 +81,8 @@ def nearest(library: Library, draft: Draft, *, most: int = 3) -> list[Near]:
     unit = draft.text("unit")
     wanted = {"unit": [unit]} if unit in library.vocabulary.units else {}
     found = find(library, BookIndex(library), words, wanted, limit=most)
-    return [] if found.weak else [_near(hit) for hit in found.hits]
+    # A draft has more words than any question, so a hit is weak though it matches several.
+    return [_near(hit) for hit in found.hits if not found.weak or len(hit.why) > 1]
 
 
 def customer_words(library: Library, draft_signs: Iterable[str], title: str, seen: str) -> str:

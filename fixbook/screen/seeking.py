@@ -90,13 +90,15 @@ class Watcher:
         """Compare the folder with the index, read what changed, and tell if anything did."""
         began = time.monotonic()
         try:
-            self._look()
+            changed = self._look()
             self._said = ""
         except FixbookError as error:
+            changed = False
             if error.why != self._said:  # once, not every two seconds
                 self._said = error.why
                 self._tell(Opened(notes=(error.why,)))
-        self.took_s = time.monotonic() - began
+        if not changed:  # what reading took says nothing about the next comparison
+            self.took_s = time.monotonic() - began
 
     def mend(self, damaged: BookIndex) -> None:
         """Make the index anew where a reader found it damaged, and hand the reader over again."""
@@ -106,7 +108,7 @@ class Watcher:
             self._hand_over(damaged, self._library.vocabulary, self._index.extra_kinds)
             self._tell(self._opened(first=False))
 
-    def _look(self) -> None:
+    def _look(self) -> bool:
         from fixbook.app.indexing import BookIndex
 
         library = self._library
@@ -120,8 +122,10 @@ class Watcher:
         if first or anew or done.rebuilt:
             self._reader = BookIndex(library, fast=True)
             self._hand_over(self._reader, library.vocabulary, self._index.extra_kinds)
-        if first or anew or done.read or done.removed:
+        changed = bool(first or anew or done.read or done.removed)
+        if changed:
             self._tell(self._opened(first))
+        return changed
 
     def _opened(self, first: bool) -> Opened:
         vocabulary, notes = self._library.vocabulary, []

@@ -91,7 +91,7 @@ def _asked(bench: Bench, job: Job, values: dict[str, Any]) -> dict[str, Any]:
     if values.get("outcome") or job.outcome:
         return values
     form = [
-        Input("outcome", "text", choices=OUTCOMES, help="how it ended"),
+        Input("outcome", "choice", choices=OUTCOMES, help="how it ended"),
         Input("minutes", "text", required=False, help="time at the bench"),
         Input("work", "text", required=False, help="what was done"),
     ]

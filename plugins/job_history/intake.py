@@ -19,6 +19,9 @@ from .returns import likely_returns, returns_block
 from .shown import print_json
 from .store import Store, open_store
 
+OFFERED = 30
+"""Past models that are offered while one is typed."""
+
 
 def run(bench: Bench, given: argparse.Namespace) -> int:
     """Book a unit in; asks on a terminal where no field is given."""
@@ -63,17 +66,21 @@ def booked(bench: Bench, store: Store, values: Mapping[str, Any], number: str) -
 
 def ask(bench: Bench, store: Store) -> dict[str, str]:
     """Ask for the fields of intake, with completion from the vocabulary and past models."""
-    units = bench.vocabulary.units
-    known = {"unit": tuple(units), "model": tuple(store.models())}
+    offered = {"unit": tuple(bench.vocabulary.units), "model": tuple(store.models()[:OFFERED])}
     answers: dict[str, str] = {}
     for name, help_ in INTAKE.items():
-        field = Input(name, "text", required=False, choices=known.get(name, ()), help=help_)
-        shown = Input(name, "text", required=False, help=help_)
-        while True:
-            typed = bench.ask([field if len(field.choices) <= 12 else shown]).get(name, "")
-            try:
-                answers[name] = unit_id(bench, typed) if name == "unit" and typed else typed
-                break
-            except JobError as error:
-                bench.show([TextBlock("", error.why)])
+        field = Input(name, "text", required=False, choices=offered.get(name, ()), help=help_)
+        answers[name] = ask_until_known(bench, field)
     return {name: text for name, text in answers.items() if text}
+
+
+def ask_until_known(bench: Bench, field: Input) -> str:
+    """Ask for a field; a unit that the vocabulary does not have is asked for again."""
+    while True:
+        typed = bench.ask([field]).get(field.name, "")
+        if field.name != "unit" or not typed:
+            return typed
+        try:
+            return unit_id(bench, typed)
+        except JobError as error:
+            bench.show([TextBlock("", error.why)])

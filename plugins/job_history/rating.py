@@ -66,7 +66,7 @@ def apart(jobs: Sequence[Seen], by: str) -> list[tuple[str, list[Seen]]]:
         names.setdefault(key, value)
     ordered = sorted(groups, reverse=True) if by == "year" else sorted(groups)
     if by == "model":
-        ordered.sort(key=lambda key: -len(groups[key]))
+        ordered.sort(key=lambda key: (not key, -len(groups[key])))
     return [(names[key], groups[key]) for key in ordered]
 
 

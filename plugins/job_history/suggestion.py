@@ -19,6 +19,8 @@ from .job import Job, model_key
 WEIGHTS = {"signs": 0.7, "words": 0.75, "parts": 0.5, "model": 0.35}
 LOWEST = 0.25
 """The score below which nothing is suggested."""
+IN_TITLE = 1.5
+"""How much more a word of the title tells; common practice, no source."""
 SHORTEST = 3
 EMPTY = frozenset(
     "the and for with was not but its has had are out from when then than that this after "
@@ -55,6 +57,7 @@ class Material:
         self._vocabulary = vocabulary
         self._entries = [one for one in entries if one.kind == "fault" and one.state != "withdrawn"]
         self._words = {one.id: _entry_words(one, vocabulary) for one in self._entries}
+        self._titles = {one.id: frozenset(stems(one.title)) for one in self._entries}
         self._parts = {
             one.id: stems(" ".join(part.is_ for part in one.parts)) for one in self._entries
         }
@@ -101,7 +104,8 @@ class Material:
             strength["against"] = 1 - 2**bits
         shared = self._shared_words(words, entry.id)
         if shared:
-            share = sum(shared.values()) / sum(self._telling.get(one, 0.0) for one in words)
+            whole = sum(self._telling.get(one, 0.0) for one in words)
+            share = min(1.0, sum(shared.values()) / whole)
             enough = 1 - math.exp(-sum(shared.values()) / 6)
             strength["words"] = math.sqrt(share * enough)
             best = sorted(shared, key=lambda one: -shared[one])[:6]
@@ -120,8 +124,12 @@ class Material:
         return Suggestion(job.number, entry.id, entry.title, score, tuple(reasons))
 
     def _shared_words(self, words: Iterable[str], entry: str) -> dict[str, float]:
-        there = self._words[entry]
-        return {word: self._telling[word] for word in words if word in there}
+        there, title = self._words[entry], self._titles[entry]
+        return {
+            word: self._telling[word] * (IN_TITLE if word in title else 1)
+            for word in words
+            if word in there
+        }
 
 
 def shared_signs(

@@ -14,6 +14,7 @@ import sys
 import termios
 import time
 from collections.abc import Callable, Mapping
+from typing import Self
 
 import pyte
 
@@ -28,6 +29,8 @@ KEYS = {
 }  # fmt: skip
 """What a terminal sends for each key."""
 PATIENCE_S = 20.0
+QUIET_S = 0.3
+"""A painting that was begun is done after so long without more of it."""
 
 
 class Terminal:
@@ -53,7 +56,7 @@ class Terminal:
         )
         os.close(slave)
 
-    def __enter__(self) -> Terminal:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -109,6 +112,13 @@ class Terminal:
                 raise AssertionError(f"never shown: {wanted}\n{self.shown}\n{self.errors}")
         return self.shown
 
+    def settled(self, wanted: str | Callable[[str], object]) -> str:
+        """Read until the screen shows a text and nothing more comes; give the screen."""
+        self.until(wanted)
+        while self._wait(QUIET_S):
+            pass
+        return self.shown
+
     def ended(self) -> int:
         """Read until the program ends; give its exit status."""
         end = time.monotonic() + PATIENCE_S
@@ -134,7 +144,7 @@ class Terminal:
         return next(at for at, line in enumerate(lines, 1) if text in line)
 
     def _wait(self, left_s: float) -> bool:
-        readable, _, _ = select.select([self._master], [], [], min(left_s, 0.2))
+        readable, _, _ = select.select([self._master], [], [], min(left_s, QUIET_S))
         return bool(readable) and self._read()
 
     def _read(self) -> bool:

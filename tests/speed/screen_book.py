@@ -90,12 +90,13 @@ def make(folder: Path, count: int) -> Path:
 
 def add_jobs(folder: Path, count: int) -> None:
     """Record as many jobs as there are write-ups, each linked to one."""
+    from fixbook_plugins.job_history.job import Job
+    from fixbook_plugins.job_history.store import open_store
+
     from fixbook.app.bench import LibraryBench
     from fixbook.app.folders import user_folders
     from fixbook.app.library import Library
     from fixbook.settings import Place
-    from fixbook_plugins.job_history.job import Job
-    from fixbook_plugins.job_history.store import open_store
 
     rng = random.Random(3)
 
