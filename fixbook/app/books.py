@@ -34,6 +34,7 @@ IGNORED = """\
 jobs.sqlite*
 drafts/
 .fixbook-partial-*
+__pycache__/
 """
 
 

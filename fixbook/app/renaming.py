@@ -160,9 +160,12 @@ def _move(old: Path, new: Path) -> None:
                 )  # fmt: skip
             old.unlink()  # broken off between the two steps below
             return
+        if os.link not in os.supports_follow_symlinks:
+            os.rename(old, new)
+            return
         try:
             os.link(old, new, follow_symlinks=False)
-        except (OSError, NotImplementedError):  # a disk without such links
+        except OSError:  # a disk without a second name for one file
             os.rename(old, new)
         else:
             old.unlink()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import os
+import re
 import time
 from dataclasses import dataclass
 from pathlib import Path
@@ -63,6 +64,10 @@ class Desk:
         """Give a stand-in for an id that is not known yet."""
         stamp = datetime.datetime.now().strftime("%Y%m%d-%H%M%S")
         return f"new-{stamp}-{os.getpid()}"
+
+    def is_stand_in(self, key: str) -> bool:
+        """Say whether a key was made by `new_key`."""
+        return re.fullmatch(r"new-\d{8}-\d{6}-\d+", key, re.ASCII) is not None
 
     def keep_answers(self, key: str, draft: Draft) -> None:
         """Keep the answers given so far."""

@@ -89,7 +89,7 @@ def customer_words(library: Library, draft_signs: Iterable[str], title: str, see
     """Give words in which a customer would ask for a write-up."""
     first = next((line for line in seen.split("\n") if line.strip() and "(gap:" not in line), "")
     if first:
-        return " ".join(first.split()[:8])
+        return " ".join(first.split()[:8])[:80]
     for name in draft_signs:
         sign = library.vocabulary.signs.get(name)
         if sign and sign.lay:

@@ -138,6 +138,10 @@ def _write_asking(given: argparse.Namespace, session: Session, desk: Desk) -> in
             hint="say --unit, --title, --seen and so on, or --from FILE; see 'fixbook write --help'",
         )  # fmt: skip
     begun = key in desk.drafts.names()
+    if key and not begun and (fault := desk.id_fault(key)):
+        raise QueryError(fault, input="ID", read=key)
+    if not key:
+        _mention_drafts(session, desk)
     draft, linked = _begin(given, session)
     if begun:
         draft = laid_over(draft, draft_from_json(desk.drafts.kept(key).answers))
@@ -151,7 +155,8 @@ def _write_asking(given: argparse.Namespace, session: Session, desk: Desk) -> in
             opened = extend(desk, chosen, draft)
             desk.drafts.remove(key)
             return _settle(opened, draft, session, desk, given, (), edit=edit)
-        wanted = given.id or suggested_id(session.library, draft, desk.drafts.names())
+        wanted = given.id if given.id and not desk.is_stand_in(given.id) else ""
+        wanted = wanted or suggested_id(session.library, draft, desk.drafts.names())
         id = ask_id(wanted, desk, session)
     except (EOFError, KeyboardInterrupt):
         return _kept_as_draft(key, session)
@@ -231,6 +236,14 @@ def _withdraw(given: argparse.Namespace, session: Session, desk: Desk) -> int:
     say(session, given, {"file": filed.file, "replaced_by": filed.entry.replaced_by or None},
          f"withdrawn: {filed.file}{by}; it is still found")  # fmt: skip
     return 0
+
+
+def _mention_drafts(session: Session, desk: Desk) -> None:
+    keys = desk.drafts.names()
+    if keys:
+        more = f" and {len(keys) - 3} more" if len(keys) > 3 else ""
+        said = f"drafts: {', '.join(keys[:3])}{more}; 'fixbook write {keys[0]}' goes on with one"
+        session.write([[("quiet", clean_line(said))]])
 
 
 def _list_drafts(given: argparse.Namespace, session: Session, desk: Desk) -> int:

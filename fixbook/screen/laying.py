@@ -35,6 +35,8 @@ class Sheet:
         self.lines: list[Line] = []
         self.stops: list[Stop] = []
         self.sums: list[tuple[str, str]] = []
+        self.steps: dict[str, int] = {}
+        """How many steps stand under each heading so far."""
 
     def gap(self) -> None:
         """Leave a line blank before the next part."""
@@ -143,8 +145,8 @@ def _steps(sheet: Sheet, heading: str, steps: Sequence[str], first: int = 1) -> 
             [(PLAIN, BOX), (STRONG, mark), *line] if not at else [(PLAIN, pad), *line]
             for at, line in enumerate(laid)
         ]
-        same = sum(1 for one in sheet.stops if one.kind == TICK and one.label.startswith(heading))
-        sheet.stop(TICK, f"{heading} {same + 1}", f"{heading}, step {number}", lines)
+        place = sheet.steps[heading] = sheet.steps.get(heading, 0) + 1
+        sheet.stop(TICK, f"{heading} {place}", f"{heading}, step {number}", lines)
 
 
 def _targets(sheet: Sheet, entry: Entry, readings: Pairs, shop: Shop) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fixbook.core.sheet import Block
 from fixbook.render.clean import clean_line
 from fixbook.render.lines import CAUTION, DOUBT, PLAIN, QUIET, STRONG, TITLE, Line, wrap
 from fixbook.render.sheet import block_lines
@@ -14,6 +15,8 @@ from fixbook.screen.sheeting import in_sight
 from fixbook.screen.state import FORM, PANEL, SHEET, Filling, Paneled, State
 
 NAME_WIDTH = 24
+_LAID: dict[int, tuple[tuple[Block, ...], list[Row]]] = {}
+"""The blocks of the panel in sight as they were laid out last, by width."""
 
 
 def right_side(state: State) -> list[Row]:
@@ -122,10 +125,20 @@ def _panel(state: State, paneled: Paneled) -> tuple[list[Row], int]:
         rows.append(whole(made, width, "row", str(at)))
     if paneled.state.work is not None:
         rows.append(Row([(QUIET, "One moment.")]))
-    for block in paneled.state.blocks:
-        rows.append(Row([]))
-        rows += [Row(line) for line in block_lines(block, width)]
-    return rows, current
+    return [*rows, *_block_rows(paneled.state.blocks, width)], current
+
+
+def _block_rows(blocks: tuple[Block, ...], width: int) -> list[Row]:
+    """Lay a panel's blocks out, once for as long as they are the same."""
+    kept = _LAID.get(width)
+    if kept is None or kept[0] is not blocks:
+        rows: list[Row] = []
+        for block in blocks:
+            rows.append(Row([]))
+            rows += [Row(line) for line in block_lines(block, width)]
+        _LAID.clear()
+        kept = _LAID[width] = (blocks, rows)
+    return kept[1]
 
 
 def _windowed(rows: Sequence[Row], current: int, top: int, body: int) -> list[Row]:

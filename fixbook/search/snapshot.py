@@ -24,6 +24,8 @@ from fixbook.search.postings import Place, Terms, read_blocks
 
 _MOST_REMEMBERED = 100_000
 """Postings kept in memory for each segment; a hundred bytes each, about."""
+_FEWEST_REMEMBERED = 12
+"""Lists kept whatever their size: a query's own, which are read again to say why a hit is one."""
 
 
 class Postings:
@@ -111,9 +113,9 @@ class Segment:
 
     def remember(self, what: tuple[tuple[str, ...], ...], postings: Postings) -> None:
         """Keep postings for the next search, as long as they are not too many."""
-        if self._remembered > _MOST_REMEMBERED:
-            self.remembered.clear()
-            self._remembered = 0
+        while self._remembered > _MOST_REMEMBERED and len(self.remembered) > _FEWEST_REMEMBERED:
+            oldest = next(iter(self.remembered))
+            self._remembered -= len(self.remembered.pop(oldest).ids)
         self.remembered[what] = postings
         self._remembered += len(postings.ids)
 

@@ -105,8 +105,9 @@ def open_database(bench: Bench) -> Database:
 
 def open_file(file: Path) -> Database:
     """Open a job file, made where it does not exist; JobError where it cannot be used."""
-    writable = _may_write(file if file.exists() else file.parent) and _may_write(file.parent)
-    if not writable and not file.exists():
+    there = os.path.exists(file)  # a path's own `exists` raises where a folder may not be seen
+    writable = _may_write(file if there else file.parent) and _may_write(file.parent)
+    if not writable and not there:
         raise JobError(
             f"{file} cannot be made: the folder is read-only",
             input="job database",

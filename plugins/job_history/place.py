@@ -9,6 +9,7 @@ from pathlib import Path
 from fixbook.api import Bench
 
 FILE = "jobs.sqlite"
+SETTINGS = "fixbook.toml"
 FIGURES = "job-figures"
 """The file of figures in the cache."""
 ENVIRONMENT = "FIXBOOK_JOBS"
@@ -38,21 +39,20 @@ def book_file(bench: Bench) -> Path | None:
 def has_jobs(bench: Bench) -> bool:
     """Say whether there is a database of jobs at all."""
     file = book_file(bench)
-    return is_shared(bench) or (file is not None and file.exists())
+    return is_shared(bench) or (file is not None and os.path.exists(file))
 
 
 def watched(bench: Bench) -> tuple[str, ...]:
-    """Give the files that change when jobs do."""
+    """Give the files that change when jobs do, or when they are kept elsewhere from now on."""
     file = book_file(bench)
-    if is_shared(bench):
-        return (str(Path(bench.cache) / FIGURES),)
-    return (str(file), f"{file}-wal") if file is not None else ()
+    own = () if file is None else (str(file), f"{file}-wal", str(file.with_name(SETTINGS)))
+    return (*own, str(Path(bench.cache) / FIGURES)) if own or is_shared(bench) else ()
 
 
 def file_stamp(bench: Bench) -> str:
     """Give a text that changes when the book's job file does; empty where there is none."""
     file = book_file(bench)
-    if file is None or not file.exists():
+    if file is None or not os.path.exists(file):
         return ""
     return ";".join(_stamp(path) for path in (str(file), f"{file}-wal"))
 

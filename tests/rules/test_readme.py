@@ -47,7 +47,10 @@ def run(command: str, capsys: pytest.CaptureFixture[str]) -> str:
 
 def is_shown(shown: str, output: str) -> bool:
     """Say whether the shown lines are the output, with the dots standing for any lines."""
-    pieces = [re.escape(piece) for piece in re.split(rf"^\s*{re.escape(CUT)}\n", shown, flags=re.M)]
+    pieces = [
+        re.escape(piece)
+        for piece in re.split(rf"^\s*{re.escape(CUT)}\n", shown, flags=re.MULTILINE)
+    ]
     return re.fullmatch("(?:.*\n)*".join(pieces), output) is not None
 
 
@@ -86,7 +89,9 @@ def test_the_installing_command_ends_in_a_search_and_the_second_in_the_tests():
     ci = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
     assert "fixbook find" in first
     for part in second.replace(".venv/bin/", '"$bin/').split(" && "):
-        assert part.replace('"$bin/pip', '"$bin/pip"').replace('"$bin/pytest', '"$bin/pytest"') in ci
+        assert (
+            part.replace('"$bin/pip', '"$bin/pip"').replace('"$bin/pytest', '"$bin/pytest"') in ci
+        )
 
 
 def test_the_first_paragraph_states_the_job():

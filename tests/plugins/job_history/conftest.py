@@ -21,7 +21,7 @@ from fixbook_plugins.job_history.store import Store, open_store
 from fixbook.api import Bench
 from fixbook.cli.session import Session
 
-ADDRESS = os.environ.get("FIXBOOK_TEST_POSTGRES", "")
+ADDRESS = os.environ.get("FIXBOOK_TEST_POSTGRES", "").replace("+psycopg:", ":")
 
 
 @pytest.fixture(params=["file", "server"])

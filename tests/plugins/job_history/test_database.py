@@ -7,6 +7,7 @@ import resource
 import sqlite3
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -165,18 +166,20 @@ def run(code: str, *words: str, **more: object) -> subprocess.CompletedProcess[s
 @pytest.fixture
 def read_only(file: Path) -> Iterator[Path]:
     """Let the file lie in a folder that may not be written to, not even by root."""
-    folder = file.parent
-    for one in (folder, *folder.parents[:2]):
-        os.chmod(one, 0o755)
-    os.chmod(file, 0o444)
-    os.chmod(folder, 0o555)
-    root = os.geteuid() == 0
-    if root:
-        os.seteuid(65534)
-    yield file
-    if root:
-        os.seteuid(0)
-    os.chmod(folder, 0o755)
+    with tempfile.TemporaryDirectory() as made:
+        folder = Path(made, "book")
+        folder.mkdir()
+        copy = folder / file.name
+        copy.write_bytes(file.read_bytes())
+        for one, mode in ((copy, 0o444), (folder, 0o555), (Path(made), 0o755)):
+            os.chmod(one, mode)
+        root = os.geteuid() == 0
+        if root:
+            os.seteuid(65534)
+        yield copy
+        if root:
+            os.seteuid(0)
+        os.chmod(folder, 0o755)
 
 
 def test_a_read_only_folder_can_be_read(read_only):

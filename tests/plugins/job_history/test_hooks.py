@@ -164,20 +164,32 @@ def test_a_backup_of_the_file_is_whole(book, whole_job, tmp_path):
     copy.close()
 
 
+@pytest.mark.parametrize("kept", ["server"], indirect=True)
 def test_a_backup_of_a_shared_database_is_lines(kept, whole_job):
     """The jobs of a server are in the backup as JSON Lines."""
-    if "FIXBOOK_JOBS" not in os.environ:
-        pytest.skip("this is about a shared database")
     record(whole_job())
     found = job_history.fixbook_backup(Session().bench)[0]
     assert found.name == "jobs.jsonl"
     assert json.loads(found.content())["number"] == "2041"
 
 
+@pytest.mark.parametrize("kept", ["server"], indirect=True)
+def test_jobs_moved_to_a_server_are_searched_there(kept, asked, monkeypatch):
+    """Once the jobs are kept elsewhere, those of the file are no longer in the results."""
+    address = os.environ["FIXBOOK_JOBS"]
+    monkeypatch.delenv("FIXBOOK_JOBS")
+    record(Job("1", complaint="rattles"))
+    assert asked("find", "rattles", "--kind", "job")["total"] == 1
+    settings = kept.folder / "fixbook.toml"
+    settings.write_text(f'{settings.read_text()}jobs = "{address}"\n')
+    record(Job("2", complaint="rattles too"))
+    hits = asked("find", "rattles", "--kind", "job")["hits"]
+    assert [hit["id"] for hit in hits] == ["2"]
+
+
+@pytest.mark.parametrize("kept", ["server"], indirect=True)
 def test_figures_of_a_shared_database_say_of_when_they_are(kept, ended, monkeypatch):
     """Old ones are shown with their age while another process refreshes them, asked once."""
-    if "FIXBOOK_JOBS" not in os.environ:
-        pytest.skip("this is about a shared database")
     kept.add("amp-hum")
     record(ended("1", "fixed"))
     started: list[object] = []

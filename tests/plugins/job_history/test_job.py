@@ -18,7 +18,7 @@ from fixbook_plugins.job_history.job import (
 from fixbook_plugins.job_history.job_json import job_from_json, job_to_json
 from fixbook_plugins.job_history.merging import overlay
 from fixbook_plugins.job_history.note_links import linked_entries, linked_jobs
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 TEXTS = st.text(st.characters(blacklist_categories=("Cs", "Cc")), max_size=30).map(str.strip)
@@ -74,6 +74,7 @@ def test_a_job_refuses_what_cannot_be(changes, said):
         Job(**{"number": "7", **changes})
 
 
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 @given(JOBS)
 def test_json_is_read_back_as_the_same_job(job):
     """What is written as JSON is read back as the same job."""
@@ -117,6 +118,7 @@ def test_models_are_compared_by_letters_and_digits():
     assert model_key("QX-200 Rev. B") == model_key("qx200 revb")
 
 
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 @given(JOBS)
 def test_the_same_import_again_changes_nothing(job):
     """Laying a job over itself gives the same job."""
