@@ -81,7 +81,7 @@ class Session:
         """The bench that plugins work at."""
         from fixbook.app.bench import LibraryBench
 
-        return LibraryBench(self.library, ask=self.ask, show=self.show)
+        return LibraryBench(self.library, ask=self.ask, show=self.show, progress=self.progress)
 
     @property
     def width(self) -> int:

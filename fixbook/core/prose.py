@@ -24,6 +24,8 @@ def sentences(text: str) -> str:
 
 
 def _lines(paragraph: str, width: int) -> list[str]:
+    if re.match(r"#{1,6}( |$)", paragraph):
+        return [paragraph]  # a heading ends with its line
     lines: list[str] = []
     for sentence in _SENTENCE_END.split(paragraph):
         words = sentence.split(" ")

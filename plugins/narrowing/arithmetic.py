@@ -78,7 +78,8 @@ def doubts(rows: Sequence[Row]) -> tuple[float, ...]:
 
 def chance(belief: Row, row: Row) -> float:
     """Give the chance of an answer as things are believed now."""
-    return sum(map(mul, belief, row))
+    whole: float = sum(map(mul, belief, row))
+    return whole
 
 
 def information(belief: Row, rows: Sequence[Row], doubt: Row | None = None) -> float:
@@ -97,7 +98,7 @@ def information(belief: Row, rows: Sequence[Row], doubt: Row | None = None) -> f
         answers = _entropy_of_two(sum(map(mul, belief, rows[0])))
     else:
         answers = entropy([chance(belief, row) for row in rows])
-    return max(0.0, answers - sum(map(mul, belief, doubt)))
+    return max(0.0, answers - chance(belief, doubt))
 
 
 def _entropy_of_two(one: float) -> float:

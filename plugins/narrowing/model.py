@@ -56,9 +56,12 @@ class CountedSign(NamedTuple):
     fault: str
     sign: str
     answer: str
-    count: int
+    jobs: int
+    """Jobs that gave this answer."""
     whole: int
+    """Jobs in which the sign was looked at."""
     book: float
+    """The book's rate of the answer."""
 
 
 @dataclass(frozen=True)

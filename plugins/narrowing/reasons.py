@@ -110,10 +110,10 @@ def footing(model: Model) -> str:
 def disagreements(model: Model) -> list[str]:
     """Say where the shop's own counts of a sign are far from the book's word."""
     return [
-        f"{fault}: {sign} {spoken(answer)} in {count} of {whole} jobs here;"
+        f"{fault}: {sign} {spoken(answer)} in {jobs} of {whole} jobs here;"
         f" the book says {percent(book)}."
-        for fault, sign, answer, count, whole, book in model.counted_signs
-        if whole >= JOBS_TO_DIFFER and abs(count / whole - book) >= DIFFERS
+        for fault, sign, answer, jobs, whole, book in model.counted_signs
+        if whole >= JOBS_TO_DIFFER and abs(jobs / whole - book) >= DIFFERS
     ]
 
 
