@@ -1,1 +1,0 @@
-"""Which check next: from a complaint to the right sheet."""
