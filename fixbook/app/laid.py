@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from fixbook.core.bench import Bench
 
 FOLDER = "sheets"
+WATCHED = "extras.json"
 GRAIN_NS = 2_000_000_000
 """A file changed within this time of being looked at may change again under the same stamp."""
 
@@ -48,8 +49,10 @@ def laid_sheet(library: Library, id: str, bench: Bench) -> Laid | None:
     if filed is None:
         return None
     laid = lay(library, filed, bench)
-    # What a broken plugin left out may be back next time; a file may change again unseen.
-    if path and not library.registry.errors and not _just_changed(library):
+    # What a broken plugin left out may be back next time; a file may change again unseen; and
+    # until a search has asked the plugins, nobody knows which files they watch.
+    known = path is not None and (library.cache / WATCHED).exists()
+    if path and known and not library.registry.errors and not _just_changed(library):
         value = {"stamp": stamp, "id": id, "title": laid.title, "under": list(laid.under)}
         blocks = [block_to_json(block) for block in laid.blocks]
         keep(path, {**value, "hazards": list(laid.hazards), "blocks": blocks})
