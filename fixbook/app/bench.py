@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from fixbook.core.problems import close_matches, did_you_mean
@@ -69,9 +69,9 @@ class LibraryBench:
             raise unknown_entry(self._library, id)
         return found.entry
 
-    def entries(self) -> Iterable[Entry]:
-        """Give every write-up that can be used."""
-        return (filed.entry for filed in self._library.filed())
+    def entries(self, units: Collection[str] = ()) -> Iterable[Entry]:
+        """Give every write-up that can be used; with `units`, those in their folders alone."""
+        return (filed.entry for filed in self._library.filed(units))
 
     def calculator(self, name: str) -> Calculator:
         """Give a calculator by name; CalculationError with close matches."""
@@ -103,6 +103,13 @@ class LibraryBench:
             "fixbook_job_facts", JobFacts, bench=self, number=number
         )
         return found[0][1] if found else None
+
+    def note_job(self, number: str, text: str, signs: Mapping[str, str]) -> bool:
+        """Put a note and the signs that were looked for into a job; False: nobody keeps jobs."""
+        found = self._library.registry.values(
+            "fixbook_job_note", bool, bench=self, number=number, text=text, signs=signs
+        )
+        return any(done for _, done in found)
 
     def job_sources(self) -> Sequence[JobSource]:
         """Give all ways to read a shop's existing history."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, TextIO
@@ -174,10 +174,15 @@ class Library:
             for path in self.listings[shelf.name].entries:
                 yield shelf, path
 
-    def filed(self) -> Iterator[Filed]:
-        """Read every write-up that can be used; of two with one id, the first."""
+    def filed(self, units: Collection[str] = ()) -> Iterator[Filed]:
+        """Read every write-up that can be used; of two with one id, the first.
+
+        With `units`, those in the folders of these units alone.
+        """
         seen: set[str] = set()
         for shelf, path in self.files():
+            if units and path.split("/", 1)[0] not in units:
+                continue
             found, _ = self.read(shelf, path)
             if found is not None and found.entry.id not in seen:
                 seen.add(found.entry.id)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Protocol
 
 from fixbook.core.calculation import Result
@@ -42,8 +42,8 @@ class Bench(Protocol):
     def entry(self, id: str) -> Entry:
         """Give a write-up by its id or a former id; UnknownEntryError with close matches."""
 
-    def entries(self) -> Iterable[Entry]:
-        """Give every write-up that can be used."""
+    def entries(self, units: Collection[str] = ()) -> Iterable[Entry]:
+        """Give every write-up that can be used; with `units`, those in their folders alone."""
 
     def calculator(self, name: str) -> Calculator:
         """Give a calculator by name; CalculationError with close matches."""
@@ -59,6 +59,9 @@ class Bench(Protocol):
 
     def job_facts(self, number: str) -> JobFacts | None:
         """Give what a past job knows that a write-up can begin with; None: no such job."""
+
+    def note_job(self, number: str, text: str, signs: Mapping[str, str]) -> bool:
+        """Put a note and the signs that were looked for into a job; False: nobody keeps jobs."""
 
     def job_sources(self) -> Sequence[JobSource]:
         """Give all ways to read a shop's existing history."""

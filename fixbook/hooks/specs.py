@@ -7,7 +7,7 @@ off for the run, with the plugin, the file and the line named; everything else g
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import pluggy
 
@@ -162,6 +162,20 @@ def fixbook_job_facts(bench: Bench, number: str) -> JobFacts | None:
         @hook
         def fixbook_job_facts(bench, number):
             return JobFacts(unit="power-amplifier", complaint="hums") if number == "7" else None
+    """
+
+
+@hookspec
+def fixbook_job_note(bench: Bench, number: str, text: str, signs: Mapping[str, str]) -> bool:
+    """Put a note, and the signs that were looked for, into a job. Called when a plugin has found
+    out something about the unit on the bench.
+
+    True where it was put in, False where the plugin keeps no jobs. FixbookError, with words,
+    where there is no such job.
+
+        @hook
+        def fixbook_job_note(bench, number, text, signs):
+            return append_line(bench.folder, number, text)
     """
 
 

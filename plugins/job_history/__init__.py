@@ -5,7 +5,7 @@ Each hook imports what it needs when it is called, so that a sheet pays for no d
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from fixbook.api import (
     BackupFile,
@@ -130,6 +130,14 @@ def fixbook_job_facts(bench: Bench, number: str) -> JobFacts | None:
     from .facts import facts
 
     return facts(bench, number)
+
+
+@hook
+def fixbook_job_note(bench: Bench, number: str, text: str, signs: Mapping[str, str]) -> bool:
+    """Put what was found out at the bench into a job."""
+    from .noting import take_note
+
+    return take_note(bench, number, text, signs)
 
 
 @hook

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
@@ -12,6 +13,7 @@ from .errors import JobError
 from .job import LONGEST_TEXT, Job, Note
 from .job_json import job_to_json
 from .note_links import linked_entries
+from .place import has_jobs
 from .shown import print_json, title
 from .store import open_store
 from .writing import NOTE
@@ -39,6 +41,23 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
     blocks += [TextBlock("", f"{why}. The note is kept.", weight=DOUBT) for why in unknown]
     bench.show(blocks)
     return 0
+
+
+def take_note(bench: Bench, number: str, text: str, signs: Mapping[str, str]) -> bool:
+    """Put a note and the signs that were looked for into a job; False where there are no jobs.
+
+    JobError where there is no such job. A sign that the job has already gets the new answer.
+    """
+    if not has_jobs(bench):
+        return False
+    note = Note(datetime.now().isoformat(timespec="minutes"), text[:LONGEST_TEXT])
+
+    def noted(job: Job) -> Job:
+        return replace(job, notes=(*job.notes, note), signs={**job.signs, **signs})
+
+    with open_store(bench) as store:
+        store.edit(number, noted)
+    return True
 
 
 def known_entries(bench: Bench, text: str) -> tuple[list[str], list[str]]:

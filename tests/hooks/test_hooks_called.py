@@ -103,6 +103,18 @@ def fixbook_job_facts(bench, number):
 def fixbook_job_sources():
     return [JobSource("card file", (".cards",), lambda path, options: [])]
 """
+JOB_NOTE = """
+@hook
+def fixbook_job_note(bench, number, text, signs):
+    print(f"noted in {number}: {text} {dict(signs)}")
+    return True
+
+@hook
+def fixbook_commands():
+    def run(bench, given):
+        return 0 if bench.note_job("J-7", "quibblewort", {"low-drone": "seen"}) else 1
+    return [Command("memo", "a note", lambda parser: None, run)]
+"""
 RENAMED = """
 @hook
 def fixbook_renamed(bench, old, new):
@@ -119,6 +131,7 @@ PROOFS = {
     "fixbook_words": (WORDS, ("find", "quibblewort"), "amp-one"),
     "fixbook_index_documents": (DOCUMENTS, ("find", "quibblewort", "--kind", "memo"), "Memo m1"),
     "fixbook_evidence": (ASKS_BENCH, ("counted",), "{'amp-one': 3}"),
+    "fixbook_job_note": (JOB_NOTE, ("memo",), "noted in J-7: quibblewort {'low-drone': 'seen'}"),
     "fixbook_job_facts": (ASKS_BENCH, ("counted",), "the quibblewort hums"),
     "fixbook_renamed": (
         RENAMED,

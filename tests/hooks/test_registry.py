@@ -51,6 +51,7 @@ SINGLE = {
     "fixbook_words": Vocabulary,
     "fixbook_evidence": Counts,
     "fixbook_job_facts": JobFacts,
+    "fixbook_job_note": bool,
 }
 
 

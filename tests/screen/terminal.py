@@ -13,7 +13,7 @@ import subprocess
 import sys
 import termios
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Self
 
 import pyte
@@ -34,10 +34,15 @@ QUIET_S = 0.3
 
 
 class Terminal:
-    """The bench screen on a terminal of a given size."""
+    """The bench screen, or a command, on a terminal of a given size."""
 
     def __init__(
-        self, columns: int = 80, rows: int = 24, *, environment: Mapping[str, str] | None = None
+        self,
+        columns: int = 80,
+        rows: int = 24,
+        *,
+        words: Sequence[str] = (),
+        environment: Mapping[str, str] | None = None,
     ) -> None:
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
@@ -47,7 +52,7 @@ class Terminal:
         names = ("COLUMNS", "LINES", "NO_COLOR")
         kept = {name: text for name, text in os.environ.items() if name not in names}
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "fixbook"],
+            [sys.executable, "-m", "fixbook", *words],
             stdin=slave,
             stdout=slave,
             stderr=subprocess.PIPE,

@@ -8,7 +8,6 @@ starter book, each followed through whole narrowings; what is timed is all that 
 
 from __future__ import annotations
 
-import os
 import random
 import sys
 import tempfile
@@ -64,10 +63,10 @@ def made_up(faults: int, signs: int) -> Model:
 
 def starter() -> Iterator[Model]:
     """Give the model of every unit of the starter book."""
-    os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="fixbook-speed-")
-    folders = user_folders()
-    bench = LibraryBench(Library(find_book(None, {}, Path("/"), folders.data), folders))
-    entries, words = list(bench.entries()), bench.vocabulary
+    with tempfile.TemporaryDirectory(prefix="fixbook-speed-") as cache:
+        folders = user_folders()._replace(cache=Path(cache))
+        bench = LibraryBench(Library(find_book(None, {}, Path("/"), folders.data), folders))
+        entries, words = list(bench.entries()), bench.vocabulary
     for unit in words.units:
         faults = faults_of(entries, words, unit)
         if faults:
