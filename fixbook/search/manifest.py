@@ -19,10 +19,12 @@ from zlib import crc32
 
 from fixbook.search.folder import LOCK
 from fixbook.search.pages import PAGE, CheckedFile, IndexDamagedError, page_sums
+from fixbook.search.weights import OTHER_WEIGHT, PART_WEIGHTS, WITHIN
 
 NAME = "index.json"
-FORMAT = f"1 {sys.byteorder} {array('I').itemsize} {PAGE}"
-"""Changes whenever the files are laid out differently, or another machine made them."""
+_WEIGHTS = crc32(repr((PART_WEIGHTS, OTHER_WEIGHT, WITHIN)).encode())
+FORMAT = f"1 {sys.byteorder} {array('I').itemsize} {PAGE} {_WEIGHTS}"
+"""Changes whenever the files are laid out or weighed differently, or another machine made them."""
 SEGMENT_FILES = (".trm", ".pst", ".docs", ".columns", ".words")
 
 

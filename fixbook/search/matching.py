@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from fixbook.search.snapshot import NOTHING, Postings, Segment
-from fixbook.search.weights import OTHER_WEIGHT, PART_WEIGHTS
+from fixbook.search.weights import OTHER_WEIGHT, PART_WEIGHTS, part_count
 
 _STEP = 16
 """From one slot to the next within a part; the part is in the lowest four bits of a place."""
@@ -76,7 +77,9 @@ def _in_a_row(segment: Segment, rows: Sequence[Postings]) -> Postings:
                 break
         if starts:
             found_ids.append(number)
-            found_weights.append(sum(part_weight(names, start & 15) for start in starts))
+            counts = Counter([start & 15 for start in starts])
+            weight = sum(part_weight(names, part) * part_count(n) for part, n in counts.items())
+            found_weights.append(weight)
             found_places.append("".join(map(chr, sorted(starts))))
     return Postings(found_ids, found_weights, found_places)
 

@@ -10,7 +10,7 @@ import json
 import re
 import zlib
 from array import array
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -19,7 +19,7 @@ from fixbook.core.query import Document
 from fixbook.search.analysis import Analyser
 from fixbook.search.columns import Columns, gather_facets, pack_columns
 from fixbook.search.fold import fold
-from fixbook.search.weights import MOST_PARTS, OTHER_WEIGHT, PART_WEIGHTS
+from fixbook.search.weights import MOST_PARTS, OTHER_WEIGHT, PART_WEIGHTS, part_count
 
 SAMPLE = 16
 """Every so many chunks the record of a document says where in the text they are."""
@@ -121,9 +121,10 @@ class Pool:
                     value = chars[place] = chr(place)
                 lists[term] += (number, weights[place & 15], value)
             else:
-                weight = weights[place & 15] * len(found)
+                weight = weights[place & 15] * part_count(len(found))
                 if found[-1] & 15 != place & 15:
-                    weight = sum([weights[place & 15] for place in found])
+                    counts = Counter([place & 15 for place in found])
+                    weight = sum(weights[part] * part_count(n) for part, n in counts.items())
                 lists[term] += (number, weight, "".join(map(chr, found)))
 
     def write(self, folder: Path) -> SegmentFiles:

@@ -1,9 +1,12 @@
-"""Rank documents with BM25F in its original form, in plain Python.
+"""Rank documents with BM25F, in plain Python.
 
 A word's counts in the parts of a document are weighted and added up, and the sum is saturated
 once (Robertson, Zaragoza and Taylor, "Simple BM25 extension to multiple weighted fields", 2004).
-The weighted counts are the weights of Whoosh's postings; the weighted length goes with them.
+One step is our own: a count is saturated within its part first, since a word said often in a long
+text tells less than one that stands in the title as well. The sums are the weights of Whoosh's
+postings; the weighted length goes with them.
 
+    w     = sum over parts of  weight * (c + 1) * count / (count + c)
     score = sum over words of  idf * w * (k1 + 1) / (w + k1 * (1 - b + b * length / average))
     idf   = ln(1 + (N - n + 0.5) / (n + 0.5))
 """

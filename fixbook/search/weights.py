@@ -2,27 +2,36 @@
 
 from __future__ import annotations
 
-K1 = 1.0
-"""How soon another occurrence of a word stops counting."""
-B = 0.5
+K1 = 3.0
+"""How soon another part that has a word stops counting."""
+B = 0.3
 """How much a document's length counts against it: 0 not at all, 1 fully."""
+WITHIN = 2.0
+"""How soon another occurrence of a word within a part stops counting."""
 
 PART_WEIGHTS = {
-    "title": 4.0,
-    "signs": 3.0,
-    "lay": 3.0,
-    "id": 2.0,
+    "title": 8.0,
+    "signs": 1.5,
+    "lay": 5.0,
+    "id": 4.0,
     "aliases": 2.0,
     "models": 2.0,
     "unit": 2.0,
     "section": 2.0,
     "parts": 1.5,
-    "targets": 1.0,
-    "tools": 0.5,
+    "targets": 1.5,
+    "tools": 0.3,
     "body": 1.0,
 }
 OTHER_WEIGHT = 1.0
 """For parts that a plugin adds."""
+
+
+
+def part_count(count: int) -> float:
+    """Give what so many occurrences within one part count for: 1 for one, 1 + WITHIN at most."""
+    return (WITHIN + 1) * count / (count + WITHIN)
+
 
 MOST_PARTS = 16
 """Part names told apart in one segment; places store the part in four bits."""

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from fixbook.core.query import Document, Filter, Request
 from fixbook.search import Index
-from fixbook.search.weights import K1, PART_WEIGHTS, B
+from fixbook.search.weights import K1, PART_WEIGHTS, WITHIN, B
 
 WORDS = ("zum", "zap", "zot", "zim", "zed", "zag")
 texts = st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join)
@@ -29,9 +29,13 @@ def plain_bm25f(parts: Sequence[Mapping[str, str]], words: Sequence[str]) -> dic
     counts = [Counter[str]() for _ in parts]
     for count, document in zip(counts, parts, strict=True):
         for name, text in document.items():
-            for word in text.split():
-                count[word] += PART_WEIGHTS[name]  # type: ignore[assignment]
-    lengths = [sum(count.values()) for count in counts]
+            for word, times in Counter(text.split()).items():
+                within = times * (WITHIN + 1) / (times + WITHIN)
+                count[word] += PART_WEIGHTS[name] * within  # type: ignore[assignment]
+    lengths = [
+        sum(PART_WEIGHTS[name] * len(text.split()) for name, text in document.items())
+        for document in parts
+    ]
     average = sum(lengths) / len(lengths)
     scores: dict[int, float] = {}
     for word in words:
