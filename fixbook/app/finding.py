@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from fixbook.app.facets import FACETS, model_key
 from fixbook.app.indexing import BookIndex
 from fixbook.app.library import Library
-from fixbook.core.query import NO_VALUE, Filter, Findings, Request
+from fixbook.core.query import NO_VALUE, Filter, Findings, Gain, Request
 from fixbook.errors import QueryError
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ def find(
     wanted: Mapping[str, Sequence[str]],
     *,
     limit: int = 10,
+    explain: bool = False,
 ) -> Findings:
     """Answer a search; QueryError where an option names nothing the book knows.
 
@@ -33,7 +34,7 @@ def find(
     """
     index.refresh()  # first: it says which kinds of document plugins add
     filters = filters_for(library.vocabulary if wanted else None, wanted, index.extra_kinds)
-    findings = index.search(Request(words, filters, limit))
+    findings = index.search(Request(words, filters, limit, explain=explain))
     notes = [*findings.notes]
     if not findings.total:
         notes += _free_text_hints(index, wanted)
@@ -59,6 +60,7 @@ def findings_to_json(findings: Findings) -> dict[str, object]:
                 "score": round(hit.score, 6),
                 "why": list(hit.why),
                 "snippet": hit.snippet,
+                **({"gains": [_gain(gain) for gain in hit.gains]} if hit.gains else {}),
             }
             for hit in findings.hits
         ],
@@ -68,6 +70,11 @@ def findings_to_json(findings: Findings) -> dict[str, object]:
         },
         "notes": list(findings.notes),
     }
+
+
+def _gain(gain: Gain) -> dict[str, object]:
+    numbers = {"worth": round(gain.worth, 6), "share": round(gain.share, 6)}
+    return {"words": gain.text, "parts": list(gain.parts), **numbers}
 
 
 _SHOWN = ("id", "kind", "title", "unit", "section", "state")

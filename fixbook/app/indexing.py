@@ -175,7 +175,7 @@ class BookIndex:
         from fixbook.core.query import Words
 
         vocabulary = self._library.vocabulary
-        return Words(vocabulary.synonyms, vocabulary.one_way)
+        return Words(vocabulary.synonyms, vocabulary.one_way, vocabulary.elsewhere)
 
     def _hear(self, what: str, count: int) -> None:
         if self._progress:

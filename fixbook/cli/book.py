@@ -1,4 +1,4 @@
-"""`fixbook book`: make a book, say which one is open, refresh its index, trust its plugins."""
+"""`fixbook book`: make a book, say which one is open, refresh, trust, back up and restore."""
 
 from __future__ import annotations
 
@@ -15,33 +15,43 @@ from fixbook.render.clean import clean_line
 if TYPE_CHECKING:
     from fixbook.store.trust import PluginFile
 
+OWN = ("new", "where", "refresh", "trust")
+BACKUP, RESTORE = "backup", "restore"
 EXAMPLES = """\
 examples:
   fixbook book new ~/bench-book
   fixbook book where
   fixbook book refresh
   fixbook book trust
+  fixbook book backup ~/backups/bench.zip
+  fixbook book restore ~/backups/bench.zip ~/bench-book
 """
 
 
 def run(words: Sequence[str], session: Session) -> int:
-    """Do one of new, where, refresh, trust."""
+    """Do one of new, where, refresh, trust, backup, restore."""
+    if words and words[0] in (BACKUP, RESTORE):
+        from fixbook.cli import backup
+
+        work = backup.backup if words[0] == BACKUP else backup.restore
+        return work(words[1:], session)
     parser = new_parser("book", "Make a book, say which one is open, trust its plugins.", EXAMPLES)
-    parser.add_argument("action", metavar="new|where|refresh|trust")
+    parser.add_argument("action", metavar="|".join((*OWN, BACKUP, RESTORE)))
     parser.add_argument("folder", nargs="?", metavar="DIR", help="for new: the folder to make")
     parser.add_argument("--yes", action="store_true", help="for trust: do not ask")
     parser.add_argument("--none", action="store_true", help="for trust: trust nothing any more")
     add_book(parser)
     given = parse(parser, words)
     session.book = given.book or session.book
-    actions = {"new": _new, "where": _where, "refresh": _refresh, "trust": _trust}
+    actions = dict(zip(OWN, (_new, _where, _refresh, _trust), strict=True))
     if given.action not in actions:
-        hint = did_you_mean(given.action, actions, otherwise=f"one of {', '.join(actions)}")
+        known = [*actions, BACKUP, RESTORE]
+        hint = did_you_mean(given.action, known, otherwise=f"one of {', '.join(known)}")
         raise UsageError(
             f"book cannot {given.action!r}; {hint}",
             input="action",
             read=given.action,
-            choices=list(actions),
+            choices=known,
         )
     return actions[given.action](given, session)
 

@@ -16,6 +16,7 @@ examples:
   fixbook find "one side missing" -tape --unit power-amplifier
   fixbook find -15V rail low
   fixbook find --hazard laser --sign spins-but-does-not-read
+  fixbook find --explain drones with no music
 """
 OPTIONS = {
     "unit": "a kind of apparatus, and what it contains",
@@ -37,6 +38,7 @@ def run(words: Sequence[str], session: Session) -> int:
     for name, help_ in OPTIONS.items():
         parser.add_argument(f"--{name}", action="append", default=[], help=help_, metavar="X")
     parser.add_argument("--limit", default="10", metavar="N", help="how many to show (10)")
+    parser.add_argument("--explain", action="store_true", help="show what each score is made of")
     add_book(parser)
     given = parse(parser, words, free=True)
     session.book = given.book or session.book
@@ -48,7 +50,10 @@ def run(words: Sequence[str], session: Session) -> int:
         )
     wanted = {name: getattr(given, name) for name in OPTIONS if getattr(given, name)}
     index = BookIndex(session.library, progress=session.progress)
-    findings = find(session.library, index, " ".join(given.words), wanted, limit=int(given.limit))
+    findings = find(
+        session.library, index, " ".join(given.words), wanted,
+        limit=int(given.limit), explain=given.explain,
+    )  # fmt: skip
     if given.json:
         session.write_json(findings_to_json(findings))
     else:

@@ -33,18 +33,20 @@ def main(words: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
+    status = 0
     try:
-        status = _run(given)
+        try:
+            status = _run(given)
+        except FixbookError as error:
+            status = error.exit_status
+            _say(error, as_json="--json" in given)
         if sys.stdout is not None:  # it may be closed from the beginning
             sys.stdout.flush()
-    except FixbookError as error:
-        return _say(error, as_json="--json" in given)
     except (KeyboardInterrupt, EOFError):  # the second: the end of the input at a question
         print(file=sys.stderr)
         return INTERRUPTED
     except BrokenPipeError:  # the reader of a pipe has seen enough
         _drop_output()
-        return 0
     except Exception as error:  # noqa: BLE001  # whatever it is, the user gets a sentence
         if isinstance(error, OSError) and error.errno in FULL:
             _drop_output()
@@ -109,7 +111,7 @@ def _common(words: list[str]) -> tuple[str | None, bool, list[str]]:
     return book, trace, words
 
 
-def _say(error: FixbookError, *, as_json: bool) -> int:
+def _say(error: FixbookError, *, as_json: bool) -> None:
     from fixbook.render.clean import clean
 
     if as_json:
@@ -121,7 +123,6 @@ def _say(error: FixbookError, *, as_json: bool) -> int:
         print(f"fixbook: {clean(error.why)}{clean(hint)}", file=sys.stderr)
         for problem in getattr(error, "problems", ()):
             print(clean(str(problem)), file=sys.stderr)
-    return error.exit_status
 
 
 def _own_fault(error: Exception) -> int:

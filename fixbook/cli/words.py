@@ -51,13 +51,20 @@ def parse(parser: Parser, words: Sequence[str], *, free: bool = False) -> argpar
     """
     options = _options(parser)
     given = [_protect(word, options) for word in words] if free else list(words)
-    found = parser.parse_args(given)
+    found = _parsed(parser, given)
     for name, value in vars(found).items():
         if isinstance(value, str):
             setattr(found, name, value.replace(_MINUS, "-"))
         elif isinstance(value, list):
             setattr(found, name, [str(one).replace(_MINUS, "-") for one in value])
     return found
+
+
+def _parsed(parser: Parser, given: Sequence[str]) -> argparse.Namespace:
+    """Parse words with options anywhere among them: `calc divider --json 12V 10k`."""
+    if parser._subparsers is not None:
+        return parser.parse_args(given)  # argparse cannot mix those
+    return parser.parse_intermixed_args(given)
 
 
 def _protect(word: str, options: Iterable[str]) -> str:

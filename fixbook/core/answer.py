@@ -8,6 +8,10 @@ from typing import Literal, NamedTuple
 
 from fixbook.core.quantity import Kind, show
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from fixbook.core.sheet import Block
+
 Verdict = Literal["pass", "marginal", "fail", "cannot tell", "info"]
 VERDICTS: tuple[Verdict, ...] = ("pass", "marginal", "fail", "cannot tell", "info")
 WORST_FIRST: tuple[Verdict, ...] = ("fail", "cannot tell", "marginal", "pass", "info")
@@ -109,6 +113,8 @@ class Answer:
     notes: Sequence[str] = ()
     cautions: Sequence[str] = ()
     """Safety sentences beyond those that the calculator always shows."""
+    drawings: Sequence[Block] = ()
+    """The same figures to look at: scales, curves, bars."""
 
     def __post_init__(self) -> None:
         if self.verdict is not None and self.verdict not in VERDICTS:

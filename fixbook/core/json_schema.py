@@ -115,6 +115,7 @@ def words_schema() -> Schema:
                 "hazards": _named(hazard),
                 "synonyms": {"type": ["array", "null"], "items": group},
                 "one-way": {"type": ["object", "null"], "additionalProperties": _TEXTS},
+                "elsewhere": _TEXTS,
             },
             (),
         ),

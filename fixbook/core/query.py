@@ -35,6 +35,8 @@ class Words(NamedTuple):
     """Each group's members find each other."""
     one_way: Mapping[str, tuple[str, ...]] = {}
     """The key finds the values, not the other way round."""
+    elsewhere: tuple[str, ...] = ()
+    """A question with one of these is about something that the book does not treat."""
 
 
 class Filter(NamedTuple):
@@ -57,6 +59,21 @@ class Request(NamedTuple):
     """The most hits to give back; the counts are of the whole result in any case."""
     typing: bool = False
     """Whether the last word may still be unfinished, and is matched as a beginning."""
+    explain: bool = False
+    """Whether each hit says what its score is made of."""
+
+
+class Gain(NamedTuple):
+    """What one word or phrase of a request adds to a hit's score: `worth * share`."""
+
+    text: str
+    """The word; with what stands for it, where that is what was found."""
+    parts: tuple[str, ...]
+    """The parts of the document that have it."""
+    worth: float
+    """The most that it can add: the rarer the word, the more."""
+    share: float
+    """How much of that the hit gets, from 0 to 1."""
 
 
 class Hit(NamedTuple):
@@ -72,6 +89,8 @@ class Hit(NamedTuple):
     """Which words matched in which part: `hum in signs`, `drone -> hum in title`."""
     snippet: str = ""
     """Plain text around the best place, not cleaned for any terminal."""
+    gains: tuple[Gain, ...] = ()
+    """The score's parts, where they were asked for; they add up to it."""
 
 
 class Findings(NamedTuple):

@@ -33,15 +33,16 @@ from fixbook.core.vocabulary import SEEN, Vocabulary
 from fixbook.errors import QuantityError
 
 _ID = re.compile(r"[a-z][a-z0-9-]{2,59}")
-_DEVICES = frozenset(
+DEVICES = frozenset(
     ["con", "nul", "prn", "aux", *(f"{name}{n}" for name in ("com", "lpt") for n in range(10))]
 )
+"""Names that some systems keep for devices."""
 TECHNIQUE = "technique"
 
 
 def id_fault(word: str) -> str:
     """Say what is wrong with a word as an id; empty where nothing is."""
-    if word in _DEVICES:
+    if word in DEVICES:
         return f"{word!r} is the name of a device on some systems"
     if not _ID.fullmatch(word):
         return f"{word!r} is no id: 3 to 60 of a to z, 0 to 9 and hyphens, a letter first"

@@ -36,6 +36,8 @@ class TableBlock(NamedTuple):
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
+    ticked: bool = False
+    """True where a page has a box to tick before each row, as in a list of parts."""
 
 
 class StepsBlock(NamedTuple):
@@ -72,8 +74,64 @@ class PanelBlock(NamedTuple):
     note: str = ""
 
 
+class ScaleBlock(NamedTuple):
+    """A quantity on its scale: its windows, and readings or settings held against them.
+
+    A terminal shows it as text, a page as a drawing. Numbers are in the unit of `kind`.
+    """
+
+    heading: str
+    kind: str
+    """The quantity: a name of `KINDS`, such as `ohms`."""
+    windows: tuple[tuple[float | None, float | None, str], ...]
+    """Lowest and highest value, None for no limit, and the window in words."""
+    readings: tuple[tuple[str, float, float], ...] = ()
+    """Each with its name, its value, and the guard band by which a limit is moved for it."""
+    steps: tuple[float, ...] = ()
+    """Settings to try, in order."""
+    at: str = ""
+    """Between which points, and under which conditions."""
+    notes: tuple[str, ...] = ()
+    blanks: tuple[str, ...] = ()
+    """What is written in by hand on a page: `before`, `after`."""
+
+
+class CurveBlock(NamedTuple):
+    """Curves over one axis, such as an impedance against frequency."""
+
+    heading: str
+    x: tuple[str, str]
+    """What the axis shows, and its quantity: a name of `KINDS`."""
+    y: tuple[str, str]
+    curves: tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
+    """Each with its name and its points, which rise in x."""
+    marks: tuple[tuple[str, float, float], ...] = ()
+    """Points that are named."""
+    logarithmic: bool = False
+    """True where both axes are, and every number is above 0."""
+    note: str = ""
+
+
+class BarsBlock(NamedTuple):
+    """Shares of one, each with its name: likelihoods, or rates with their intervals."""
+
+    heading: str
+    bars: tuple[tuple[str, float, float | None, float | None], ...]
+    """Name, share, and the ends of its interval, None where it has none; all from 0 to 1."""
+    note: str = ""
+
+
 Block = (
-    CautionBlock | TextBlock | TableBlock | StepsBlock | PictureBlock | ReadingBlock | PanelBlock
+    CautionBlock
+    | TextBlock
+    | TableBlock
+    | StepsBlock
+    | PictureBlock
+    | ReadingBlock
+    | PanelBlock
+    | ScaleBlock
+    | CurveBlock
+    | BarsBlock
 )
 
 BLOCKS = (
@@ -84,6 +142,9 @@ BLOCKS = (
     PictureBlock,
     ReadingBlock,
     PanelBlock,
+    ScaleBlock,
+    CurveBlock,
+    BarsBlock,
 )
 
 

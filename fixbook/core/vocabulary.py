@@ -61,6 +61,8 @@ class Vocabulary(NamedTuple):
     """Groups of words or phrases that find each other."""
     one_way: Mapping[str, tuple[str, ...]] = {}
     """A word or phrase that finds others, not the other way round."""
+    elsewhere: tuple[str, ...] = ()
+    """Words and phrases of things that no bench mends: a question about them has no answer here."""
 
     def unit_and_contents(self, unit: str) -> tuple[str, ...]:
         """Give the unit and everything it contains, at any depth, the unit first."""
@@ -113,11 +115,14 @@ def merge(vocabularies: Iterable[Vocabulary]) -> Vocabulary:
     hazards: dict[str, Hazard] = {}
     synonyms: list[tuple[str, ...]] = []
     one_way: dict[str, tuple[str, ...]] = {}
+    elsewhere: list[str] = []
     for each in vocabularies:
         units.update(each.units)
         signs.update(each.signs)
         hazards.update(each.hazards)
         synonyms += each.synonyms
-        for word, others in each.one_way.items():
-            one_way[word] = tuple(dict.fromkeys((*one_way.get(word, ()), *others)))
-    return Vocabulary(units, signs, hazards, tuple(dict.fromkeys(synonyms)), one_way)
+        elsewhere += each.elsewhere
+        for word, found in each.one_way.items():
+            one_way[word] = tuple(dict.fromkeys((*one_way.get(word, ()), *found)))
+    groups, others = tuple(dict.fromkeys(synonyms)), tuple(dict.fromkeys(elsewhere))
+    return Vocabulary(units, signs, hazards, groups, one_way, others)

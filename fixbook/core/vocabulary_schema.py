@@ -25,6 +25,7 @@ def read_vocabulary(front: Fields, *, file: str) -> tuple[Vocabulary, list[Probl
         hazards={name: _hazard(name, row) for name, row in _named(read, "hazards")},
         synonyms=_groups(read),
         one_way=_one_way(read),
+        elsewhere=read.texts("elsewhere"),
     )
     read.unread()
     return vocabulary, sorted(problems)

@@ -58,6 +58,11 @@ def _hit(number: int, hit: Hit, width: int, summary: str) -> list[Line]:
     for words in (f"matched: {why}" if why else "", summary):
         if words:
             lines += [[(QUIET, pad + line)] for line in wrap(words, room)]
+    if hit.gains:
+        from fixbook.render.explained import gain_lines
+
+        lines.append([(QUIET, f"{pad}score {hit.score:.2f}")])
+        lines += [[(QUIET, pad), *line] for line in gain_lines(hit.gains, room)]
     return lines
 
 

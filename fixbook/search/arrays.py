@@ -7,40 +7,74 @@ costs more than a whole cold search.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from fixbook.core.query import NO_VALUE, Filter
 from fixbook.search.expand import Unit
-from fixbook.search.facets import Counts
+from fixbook.search.facets import Counts, InOrder
 from fixbook.search.matching import Way, find_way
+from fixbook.search.packed import Packed, Spot
 from fixbook.search.rank import Plan, Ranked, Result, idf
-from fixbook.search.snapshot import Snapshot
+from fixbook.search.snapshot import Segment, Snapshot
 from fixbook.search.weights import K1, B
 
 Array = np.ndarray[Any, Any]
 
 _MOST_KEPT = 4_000_000
 """Postings kept in arrays; twelve bytes each."""
+_MOST_FILTERS = 32
 
 
-class _Facet:
+class _Facet(NamedTuple):
     """A facet's values over all segments."""
 
-    def __init__(self, names: Sequence[str], docs: Array, starts: Array) -> None:
-        self.names = names
-        self.docs = docs
-        self.starts = starts
-        """Where each value's documents start; one more for the end."""
+    numbers: dict[str, int]
+    """Its values, by name, with their numbers among those of all facets."""
+    docs: Array
+    """The documents of all its values, value after value."""
 
-    def docs_of(self, value: str) -> Array:
-        """Give the documents that have a value."""
-        at = self.names.index(value)
-        found: Array = self.docs[self.starts[at] : self.starts[at + 1]]
+
+class _Facets:
+    """All facets over all segments, their values numbered through."""
+
+    def __init__(self, columns: Mapping[str, Mapping[str, Sequence[Array]]]) -> None:
+        names = [value for column in columns.values() for value in sorted(column)]
+        docs = [_joined(c[v], np.int32) for c in columns.values() for v in sorted(c)]
+        self.names = np.array(names, object)
+        self.docs = _joined(docs, np.int32)
+        self.starts = np.concatenate(([0], np.cumsum([len(d) for d in docs], dtype=np.int64)))
+        """Where each value's documents start; one more for the end."""
+        self.fields: dict[str, _Facet] = {}
+        at = 0
+        for field, column in columns.items():
+            numbers = {value: at + n for n, value in enumerate(sorted(column))}
+            to = at + len(numbers)
+            self.fields[field] = _Facet(numbers, self.docs[self.starts[at] : self.starts[to]])
+            at = to
+
+    def docs_of(self, number: int) -> Array:
+        """Give the documents that have a value, by its number."""
+        found: Array = self.docs[self.starts[number] : self.starts[number + 1]]
         return found
+
+    def count(self, result: Array) -> Counts:
+        """Give for each facet the values that a result has, the most frequent first."""
+        if not len(self.docs):
+            return {}
+        every = np.add.reduceat(result[self.docs], self.starts[:-1], dtype=np.int32)
+        counts: Counts = {}
+        at = 0
+        for field, facet in self.fields.items():
+            found = every[at : at + len(facet.numbers)]
+            order = np.argsort(-found, kind="stable")[: np.count_nonzero(found)]
+            named = self.names[at + order].tolist(), found[order].tolist()
+            counts[field] = InOrder(zip(*named, strict=True))
+            at += len(facet.numbers)
+        return counts
 
 
 class ArrayRanker:
@@ -50,8 +84,10 @@ class ArrayRanker:
         self._snapshot = snapshot
         counts = [segment.note.documents for segment in snapshot.segments]
         self._bases = np.concatenate(([0], np.cumsum(counts, dtype=np.int64)))
-        self._kept: dict[tuple[tuple[str, ...], ...], tuple[Array, Array]] = {}
+        self._kept: dict[Hashable, tuple[Array, Array]] = {}
+        """Ways with their weights, and units with their saturated counts."""
         self._size = 0
+        self._passed: dict[Filter, Array] = {}
 
     @cached_property
     def _norms(self) -> Array:
@@ -65,7 +101,7 @@ class ArrayRanker:
         return _joined([np.frombuffer(s.live, np.bool_) for s in self._snapshot.segments], np.bool_)
 
     @cached_property
-    def _facets(self) -> Mapping[str, _Facet]:
+    def _facets(self) -> _Facets:
         gathered: dict[str, dict[str, list[Array]]] = {}
         for segment, base in zip(self._snapshot.segments, self._bases, strict=False):
             for name, values in segment.columns.facets.items():
@@ -74,7 +110,7 @@ class ArrayRanker:
                 for at, value in enumerate(values.names):
                     part = docs[values.starts[at] : values.starts[at + 1]]
                     column.setdefault(value, []).append(part)
-        return {name: _facet(column) for name, column in gathered.items()}
+        return _Facets(gathered)
 
     @cached_property
     def _order(self) -> Array:
@@ -101,38 +137,37 @@ class ArrayRanker:
         return Result(
             int(np.count_nonzero(result)),
             self._best(scores, result, plan.limit),
-            self._count(result),
-            worth[: len(plan.units)],
+            self._facets.count(result),
+            worth,
         )
 
     def _unit(self, unit: Unit) -> tuple[Array, Array]:
         """Give the documents of a unit, and how far its count in each is saturated."""
-        lists = [pair for way in unit.ways if len((pair := self._way(way))[0])]
-        if not lists:
-            return np.empty(0, np.int32), np.empty(0)
-        if len(lists) == 1:
-            ids, weights = lists[0]
-        else:
-            ids, at = np.unique(np.concatenate([ids for ids, _ in lists]), return_inverse=True)
-            weights = np.bincount(at, weights=np.concatenate([w for _, w in lists]))
-        return ids, weights / (weights + self._norms[ids])
+        key = ("unit", *(way.slots for way in unit.ways))
+        pair = self._kept.get(key)
+        if pair is None:
+            lists = [found for way in unit.ways if len((found := self._way(way))[0])]
+            ids, weights = lists[0] if len(lists) == 1 else _summed(lists, len(self._live))
+            pair = self._keep(key, ids, weights / (weights + self._norms[ids]))
+        return pair
 
     def _way(self, way: Way) -> tuple[Array, Array]:
         pair = self._kept.get(way.slots)
         if pair is None:
             ids, weights = [], []
             for segment, base in zip(self._snapshot.segments, self._bases, strict=False):
-                postings = find_way(segment, way)
-                if postings.ids:
-                    ids.append(np.array(postings.ids, np.int32) + np.int32(base))
-                    weights.append(np.array(postings.weights, np.float64))
-            pair = _joined(ids, np.int32), _joined(weights, np.float64)
-            if self._size > _MOST_KEPT:
-                self._kept.clear()
-                self._size = 0
-            self._kept[way.slots] = pair
-            self._size += len(pair[0])
+                some, heavy = _postings(segment, way)
+                ids.append(some + np.int32(base))
+                weights.append(heavy)
+            pair = self._keep(way.slots, _joined(ids, np.int32), _joined(weights, np.float64))
         return pair
+
+    def _keep(self, key: Hashable, ids: Array, weights: Array) -> tuple[Array, Array]:
+        while self._size > _MOST_KEPT:
+            self._size -= len(self._kept.pop(next(iter(self._kept)))[0])
+        self._kept[key] = ids, weights
+        self._size += len(ids)
+        return ids, weights
 
     def _allowed(self, plan: Plan) -> Array:
         allowed = self._live.copy()
@@ -147,13 +182,18 @@ class ArrayRanker:
         return allowed
 
     def _passing(self, wanted: Filter) -> Array:
-        facet = self._facets.get(wanted.field)
-        passes = np.full(len(self._live), NO_VALUE in wanted.any_of)
-        if facet is not None:
-            if NO_VALUE in wanted.any_of:
-                passes[facet.docs] = False
-            for value in wanted.any_of.intersection(facet.names):
-                passes[facet.docs_of(value)] = True
+        passes = self._passed.get(wanted)
+        if passes is None:
+            facet = self._facets.fields.get(wanted.field)
+            passes = np.full(len(self._live), NO_VALUE in wanted.any_of)
+            if facet is not None:
+                if NO_VALUE in wanted.any_of:
+                    passes[facet.docs] = False
+                for value in wanted.any_of.intersection(facet.numbers):
+                    passes[self._facets.docs_of(facet.numbers[value])] = True
+            if len(self._passed) >= _MOST_FILTERS:
+                self._passed.clear()
+            self._passed[wanted] = passes
         return passes
 
     def _best(self, scores: Array, result: Array, limit: int) -> list[Ranked]:
@@ -176,20 +216,33 @@ class ArrayRanker:
         segment = int(np.searchsorted(self._bases, number, side="right")) - 1
         return Ranked(float(scores[number]), segment, int(number - self._bases[segment]))
 
-    def _count(self, result: Array) -> Counts:
-        counts: Counts = {}
-        for name, facet in self._facets.items():
-            has = result[facet.docs]
-            found = np.add.reduceat(has, facet.starts[:-1], dtype=np.int32).tolist()
-            counts[name] = {v: n for v, n in zip(facet.names, found, strict=True) if n}
-        return counts
+
+def _postings(segment: Segment, way: Way) -> tuple[Array, Array]:
+    """Give the documents of a way in one segment, in order, and its weight in each."""
+    if len(way.slots) > 1:
+        found = find_way(segment, way)
+        return np.array(found.ids, np.int32), np.array(found.weights, np.float64)
+    lists = [_unpacked(segment.packed, spot) for spot in segment.spots(way.slots[0])]
+    return lists[0] if len(lists) == 1 else _summed(lists, segment.note.documents)
 
 
-def _facet(column: Mapping[str, list[Array]]) -> _Facet:
-    names = sorted(column)
-    docs = [np.concatenate(column[name]) for name in names]
-    starts = np.concatenate(([0], np.cumsum([len(d) for d in docs], dtype=np.int64)))
-    return _Facet(names, np.concatenate(docs), starts)
+def _unpacked(packed: Packed, spot: Spot) -> tuple[Array, Array]:
+    data, wide, heavy = packed.ids_and_weights(spot)
+    ids = np.frombuffer(data, np.uint32 if wide == 4 else np.uint16, spot.having)
+    kind = np.float64 if heavy == 8 else np.uint16
+    weights = np.frombuffer(data, kind, spot.having, spot.having * wide)
+    table: Array = np.frombuffer(packed.table) if heavy == 2 else weights
+    return ids.astype(np.int32), table[weights] if heavy == 2 else weights
+
+
+def _summed(lists: Sequence[tuple[Array, Array]], documents: int) -> tuple[Array, Array]:
+    """Give the documents of any of the lists, in order; weights add up from list to list."""
+    sums, there = np.zeros(documents), np.zeros(documents, np.bool_)
+    for ids, weights in lists:
+        sums[ids] += weights
+        there[ids] = True
+    found = np.flatnonzero(there).astype(np.int32)
+    return found, sums[found]
 
 
 def _joined(parts: Sequence[Array], kind: Any) -> Array:

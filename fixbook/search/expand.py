@@ -45,6 +45,8 @@ class Expansion:
         self._snapshot = snapshot
         self._analyser = analyser
         self.mended: dict[str, str] = {}
+        self.elsewhere: dict[tuple[int, int], Sequence[Word]] = {}
+        """Stretches of the query that speak of what the book does not treat."""
 
     def units(self, query: Query, *, typing: bool) -> list[Unit]:
         """Give the units to search for a query's words."""
@@ -85,6 +87,8 @@ class Expansion:
                     following = zip(_list(rest), words[start + 1 : end], strict=False)
                     if end > len(words) or not all(t in w.terms for t, w in following):
                         continue
+                    if not others:
+                        self.elsewhere[start, end] = words[start:end]
                     for alternative, label in _list(others):
                         slots = tuple((t,) for t in alternative)
                         for unit in units[start:end]:

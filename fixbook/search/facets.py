@@ -12,6 +12,10 @@ Counts = dict[str, dict[str, int]]
 _BY_COUNT = itemgetter(1)
 
 
+class InOrder(dict[str, int]):
+    """A column that has the most frequent values first already, then by name."""
+
+
 def filter_mask(columns: Columns, filters: Iterable[Filter], live: bytearray) -> bytearray:
     """Give one for each document that is live and passes all filters."""
     mask = bytearray(live)
@@ -50,7 +54,11 @@ def count_into(counts: Counts, columns: Columns, result: bytearray) -> None:
 def sort_counts(counts: Counts) -> dict[str, tuple[tuple[str, int], ...]]:
     """Put the most frequent values first, then by name; `counts` has them by name."""
     return {
-        name: tuple(sorted(column.items(), key=_BY_COUNT, reverse=True))
+        name: tuple(
+            column.items()
+            if isinstance(column, InOrder)
+            else sorted(column.items(), key=_BY_COUNT, reverse=True)
+        )
         for name, column in sorted(counts.items())
         if column
     }

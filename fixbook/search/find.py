@@ -7,24 +7,15 @@ from typing import Protocol
 
 from fixbook.core.query import Findings, Hit, Request
 from fixbook.search.analysis import Analyser
+from fixbook.search.doubt import is_weak
 from fixbook.search.expand import Expansion, Unit
+from fixbook.search.explain import gains
 from fixbook.search.facets import sort_counts
 from fixbook.search.matching import Way
 from fixbook.search.parse import read_query
 from fixbook.search.rank import Plan, Ranked, Result
 from fixbook.search.reasons import Match, matches, snippet
 from fixbook.search.snapshot import Snapshot
-from fixbook.search.weights import (
-    BODY_CREDIT,
-    MENDED_CREDIT,
-    OTHER_WEIGHT,
-    PART_WEIGHTS,
-    TELLING_WEIGHT,
-    WEAK_SHARE,
-)
-
-_LOOKED_AT = 10
-"""So many of the best hits are looked at to say whether anything fits, however few are shown."""
 
 
 class Ranker(Protocol):
@@ -41,10 +32,11 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
     expansion = Expansion(snapshot, analyser)
     units = expansion.units(query, typing=request.typing)
     limit = max(0, request.limit)
-    looked_at = max(limit, _LOOKED_AT)
-    result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, looked_at))
+    least = max(limit, 1)  # the best one says whether anything fits, even if none is shown
+    result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, least))
     told = [*units, *(Unit(f'"{p.text}"', [Way(p.slots)]) for p in query.phrases)]
-    found = [matches(snapshot.segments[r.segment], r.number, told) for r in result.best]
+    best = result.best[:limit]
+    found = [matches(snapshot.segments[r.segment], r.number, told) for r in best]
     searched = [unit.text for unit in units]
     searched += [f'"{phrase.text}"' for phrase in query.phrases]
     searched += [f'-"{p.text}"' if " " in p.text else f"-{p.text}" for p in query.left_out]
@@ -52,11 +44,13 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
         query=request.words,
         searched=" ".join(searched),
         mended=expansion.mended,
-        weak=_is_weak(units, result, found[:_LOOKED_AT]),
+        weak=is_weak(snapshot, result, expansion.elsewhere.values()),
         total=result.total,
         hits=tuple(
-            _hit(snapshot, ranked, there)
-            for ranked, there in zip(result.best[:limit], found, strict=False)
+            _hit(snapshot, ranked, there)._replace(
+                gains=gains(snapshot, ranked, told, result.worth) if request.explain else ()
+            )
+            for ranked, there in zip(best, found, strict=True)
         ),
         facets=sort_counts(result.counts),
         notes=query.notes,
@@ -85,22 +79,3 @@ def _hit(snapshot: Snapshot, ranked: Ranked, found: Sequence[Match]) -> Hit:
         why=tuple(f"{match.text} in {match.part}" for match in found),
         snippet=snippet(record, found, segment.columns.parts),
     )
-
-
-def _is_weak(units: Sequence[Unit], result: Result, found: Sequence[Sequence[Match]]) -> bool:
-    """Say whether even the best hit has but a small share of what the words are worth."""
-    if not result.total:
-        return True
-    whole = sum(result.worth)
-    if not units or not whole:
-        return False
-    shares = (
-        sum(result.worth[m.unit] * _credit(units[m.unit], m) for m in one if m.unit < len(units))
-        for one in found
-    )
-    return max(shares, default=whole) / whole < WEAK_SHARE
-
-
-def _credit(unit: Unit, match: Match) -> float:
-    telling = PART_WEIGHTS.get(match.part, OTHER_WEIGHT) >= TELLING_WEIGHT
-    return (1.0 if telling else BODY_CREDIT) * (MENDED_CREDIT if unit.is_mended else 1.0)

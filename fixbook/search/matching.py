@@ -25,17 +25,25 @@ def find_way(segment: Segment, way: Way) -> Postings:
     """Give the documents that have it, with weights and places."""
     postings = segment.remembered.get(way.slots)
     if postings is None:
-        rows = [_any_of(segment, slot) for slot in way.slots]
-        postings = rows[0] if len(rows) == 1 else _in_a_row(segment, rows)
+        one = len(way.slots) == 1
+        postings = _any_of(segment, way.slots[0]) if one else _in_a_row(segment, way.slots)
         segment.remember(way.slots, postings)
     return postings
 
 
 def is_there(segment: Segment, way: Way) -> bool:
     """Say whether any document has it."""
-    if not all(any(segment.place(term) for term in slot) for slot in way.slots):
+    if not all(segment.spots(slot) for slot in way.slots):
         return False
     return len(way.slots) == 1 or bool(find_way(segment, way).ids)
+
+
+def places_of(segment: Segment, way: Way, number: int) -> str:
+    """Give the places of a way in one document, looking at no other; empty where it has none."""
+    if len(way.slots) == 1:
+        return segment.packed.places_at(segment.spots(way.slots[0]), number)
+    texts = [segment.packed.places_at(segment.spots(slot), number) for slot in way.slots]
+    return "".join(map(chr, _starts(texts)))
 
 
 def _any_of(segment: Segment, terms: Sequence[str]) -> Postings:
@@ -61,27 +69,40 @@ def union(lists: Sequence[Postings]) -> Postings:
     return Postings(ids, [weights[n] for n in ids], [places[n] for n in ids])
 
 
-def _in_a_row(segment: Segment, rows: Sequence[Postings]) -> Postings:
-    if not all(row.ids for row in rows):
+def _in_a_row(segment: Segment, slots: Sequence[tuple[str, ...]]) -> Postings:
+    """Give the documents that have the slots one after the other, reading those that have all."""
+    packed, names = segment.packed, segment.columns.parts
+    spots = [segment.spots(slot) for slot in slots]
+    having = [set[int]().union(*map(packed.ids, some)) for some in spots]
+    shared = sorted(set.intersection(*having))
+    if not shared:
         return NOTHING
-    maps = [dict(zip(row.ids, row.places, strict=True)) for row in rows]
-    shared = set.intersection(*map(set, maps))
-    names = segment.columns.parts
+    rows = [_joined([packed.places(one, shared) for one in some]) for some in spots]
     found_ids, found_weights, found_places = [], [], []
-    for number in sorted(shared):
-        starts = set(map(ord, maps[0][number]))
-        for step, row in enumerate(maps[1:], 1):
-            back = step * _STEP
-            starts &= {ord(c) - back for c in row[number]}
-            if not starts:
-                break
+    for number, *texts in zip(shared, *rows, strict=True):
+        starts = _starts(texts)
         if starts:
             found_ids.append(number)
             counts = Counter([start & 15 for start in starts])
             weight = sum(part_weight(names, part) * part_count(n) for part, n in counts.items())
             found_weights.append(weight)
-            found_places.append("".join(map(chr, sorted(starts))))
+            found_places.append("".join(map(chr, starts)))
     return Postings(found_ids, found_weights, found_places)
+
+
+def _joined(rows: Sequence[Sequence[str]]) -> list[str]:
+    return ["".join(texts) for texts in zip(*rows, strict=True)]
+
+
+def _starts(texts: Sequence[str]) -> list[int]:
+    """Give the places of the first slot that those of the others follow, in order."""
+    starts = set(map(ord, texts[0]))
+    for step, text in enumerate(texts[1:], 1):
+        if not starts:
+            break
+        back = step * _STEP
+        starts &= {ord(c) - back for c in text}
+    return sorted(starts)
 
 
 def part_weight(names: Sequence[str], number: int) -> float:

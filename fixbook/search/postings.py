@@ -25,6 +25,7 @@ from collections.abc import Iterable, Sequence
 from operator import sub
 from typing import Any, NamedTuple
 
+from fixbook.search.packed import PackWriter, Spot
 from fixbook.search.pages import CheckedFile, IndexDamagedError
 
 try:  # hashlib loads OpenSSL, which takes as long as the whole look-up
@@ -42,6 +43,8 @@ _DIRECTORY = struct.Struct("!qi")
 _EXTENT = struct.Struct("!qi")
 _COUNT = struct.Struct("!I")
 _INFO = struct.Struct("!BfIBBfII")
+_PACKED = struct.Struct("!qB")
+"""Ours: where the same postings are in the packed file. Whoosh reads no further than the extent."""
 _WORTH_COMPRESSING = 80
 _MAGIC = b"W3Bl"
 
@@ -60,6 +63,8 @@ class Place(NamedTuple):
     """How many documents have the term, deleted ones included."""
     start: int
     length: int
+    packed: Spot
+    """Where they are packed."""
 
 
 class Block(NamedTuple):
@@ -111,10 +116,12 @@ class Terms:
         return None
 
     def _place(self, value: bytes) -> Place:
-        if value[0] or len(value) != _INFO.size + _EXTENT.size:
+        if value[0] or len(value) != _INFO.size + _EXTENT.size + _PACKED.size:
             raise IndexDamagedError(f"{self._file.name}: postings kept elsewhere")
         start, length = _EXTENT.unpack_from(value, _INFO.size)
-        return Place(_COUNT.unpack_from(value, 5)[0], start, length)
+        having = _COUNT.unpack_from(value, 5)[0]
+        begin, kind = _PACKED.unpack_from(value, _INFO.size + _EXTENT.size)
+        return Place(having, start, length, Spot(begin, having, kind))
 
 
 def read_blocks(file: CheckedFile, place: Place) -> list[Block]:
@@ -146,6 +153,7 @@ def write_terms(
     field: Any,
     lists: Iterable[tuple[str, list[int], list[float], list[str]]],
     lengths: Sequence[int],
+    pack: PackWriter,
 ) -> None:
     """Give a field writer of Whoosh's codec whole posting lists, terms in order of their bytes.
 
@@ -172,7 +180,8 @@ def write_terms(
             0, sum(weights), len(ids), min(around), max(around), max(weights), ids[0], ids[-1]
         )
         key = number + term.encode("utf-8", "surrogatepass")
-        add(key, info + _EXTENT.pack(start, len(data)))
+        packed = _PACKED.pack(*pack.add(ids, weights, values))
+        add(key, info + _EXTENT.pack(start, len(data)) + packed)
         start += len(data)
     writer.finish_field()
 

@@ -35,13 +35,13 @@ class Ranked(NamedTuple):
 
 
 class Result(NamedTuple):
-    """The whole result: how many, the best, the counts, and what each unit is worth."""
+    """The whole result: how many, the best, the counts, and what each word is worth."""
 
     total: int
     best: Sequence[Ranked]
     counts: Counts
     worth: Sequence[float]
-    """The idf of each unit."""
+    """The idf of each unit, then of each phrase."""
 
 
 class Plan(NamedTuple):
@@ -92,7 +92,7 @@ class PlainRanker:
             count_into(counts, segment.columns, result)
             best += pick_best(segment, at, scores, plan.limit)
         best.sort(key=lambda r: (-r.score, segments[r.segment].columns.keys[r.number]))
-        return Result(total, best[: plan.limit], by_name(counts), worth[: len(plan.units)])
+        return Result(total, best[: plan.limit], by_name(counts), worth)
 
     def _worth(self, row: Sequence[Postings]) -> float:
         having = 0

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from fixbook.search.analysis import Analyser
 from fixbook.search.expand import Unit
 from fixbook.search.fold import fold
-from fixbook.search.matching import Way, find_way, part_weight
+from fixbook.search.matching import part_weight, places_of
 from fixbook.search.pool import SAMPLE, Record
 from fixbook.search.snapshot import Segment
 
@@ -38,7 +38,7 @@ def matches(segment: Segment, number: int, units: Sequence[Unit]) -> list[Match]
     names = segment.columns.parts
     found = []
     for at, unit in enumerate(units):
-        ways = [(way, _places(segment, way, number)) for way in unit.ways]
+        ways = [(way, places_of(segment, way, number)) for way in unit.ways]
         there = [(way, places) for way, places in ways if places]
         if there:
             way, places = there[0]
@@ -47,13 +47,6 @@ def matches(segment: Segment, number: int, units: Sequence[Unit]) -> list[Match]
             text = f"{unit.text} -> {way.label}" if way.label else unit.text
             found.append(Match(at, text, names[part], "".join([p for _, p in there])))
     return found
-
-
-def _places(segment: Segment, way: Way, number: int) -> str:
-    postings = find_way(segment, way)
-    at = bisect_left(postings.ids, number)
-    there = at < len(postings.ids) and postings.ids[at] == number
-    return postings.places[at] if there else ""
 
 
 def snippet(record: Record, found: Sequence[Match], parts: Sequence[str]) -> str:

@@ -16,6 +16,7 @@ from whoosh.codec.whoosh3 import W3Codec, W3Segment
 from whoosh.filedb.filestore import FileStorage
 from whoosh.index import TOC
 
+from fixbook.search.packed import ENDING, PackWriter
 from fixbook.search.postings import BLOCK, FIELD, write_terms
 
 INDEX_NAME = "fixbook"
@@ -60,7 +61,10 @@ def write_segment(
         documents.finish_doc()
     documents.close()
     terms = codec.field_writer(storage, segment)
-    write_terms(terms, described[FIELD], lists, lengths)
+    with (folder / f"{segment.segment_id()}{ENDING}").open("wb") as file:
+        pack = PackWriter(file)
+        write_terms(terms, described[FIELD], lists, lengths, pack)
+        pack.finish()
     terms.close()
     return str(segment.segment_id())
 

@@ -18,6 +18,7 @@ from fixbook.search.manifest import (
     open_files,
     read_checked,
 )
+from fixbook.search.packed import ENDING, Packed, Spot
 from fixbook.search.pages import IndexDamagedError
 from fixbook.search.pool import Record, unpack_record
 from fixbook.search.postings import Place, Terms, read_blocks
@@ -26,6 +27,7 @@ _MOST_REMEMBERED = 100_000
 """Postings kept in memory for each segment; a hundred bytes each, about."""
 _FEWEST_REMEMBERED = 12
 """Lists kept whatever their size: a query's own, which are read again to say why a hit is one."""
+_MOST_SPOTS = 5_000
 
 
 class Postings:
@@ -50,6 +52,7 @@ class Segment:
         self._files = open_files(folder, note)
         self._terms = Terms(self._files[".trm"])
         self._found: dict[str, Place | None] = {}
+        self._spots: dict[tuple[str, ...], list[Spot]] = {}
         self.remembered: dict[tuple[tuple[str, ...], ...], Postings] = {}
         """Postings that were read lately."""
         self._remembered = 0
@@ -78,6 +81,11 @@ class Segment:
         return mask
 
     @cached_property
+    def packed(self) -> Packed:
+        """The postings in one piece each, for what needs few of them, or many at once."""
+        return Packed(self._files[ENDING])
+
+    @cached_property
     def words(self) -> dict[str, int]:
         """Words as they are typed, with how many documents have them."""
         lines = self._whole(".words").decode("utf-8", "surrogatepass").split("\n")
@@ -94,6 +102,16 @@ class Segment:
         if term not in self._found:
             self._found[term] = self._terms.find(term)
         return self._found[term]
+
+    def spots(self, terms: tuple[str, ...]) -> list[Spot]:
+        """Say where the packed postings of these terms are, of those that have any."""
+        spots = self._spots.get(terms)
+        if spots is None:
+            places = (self.place(term) for term in terms)
+            if len(self._spots) >= _MOST_SPOTS:
+                self._spots.clear()
+            spots = self._spots[terms] = [place.packed for place in places if place]
+        return spots
 
     def postings(self, term: str) -> Postings:
         """Give all postings of a term."""

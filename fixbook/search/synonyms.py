@@ -1,7 +1,7 @@
 """The vocabulary's synonyms, compiled so that a search reads no vocabulary.
 
 Compiled form: first term of a phrase -> list of [its other terms, [[alternative's terms, as
-written], …]].
+written], …]]. A phrase without alternatives is one that the book does not treat.
 """
 
 from __future__ import annotations
@@ -36,4 +36,6 @@ def compile_words(words: Words) -> Links:
     for (first, *rest), found in finds.items():
         alternatives = [[list(right), written] for right, written in found.items()]
         links.setdefault(first, []).append([rest, alternatives])
+    for first, *rest in dict.fromkeys(filter(None, map(terms, words.elsewhere))):
+        links.setdefault(first, []).append([rest, []])
     return links

@@ -27,7 +27,6 @@ OTHER_WEIGHT = 1.0
 """For parts that a plugin adds."""
 
 
-
 def part_count(count: int) -> float:
     """Give what so many occurrences within one part count for: 1 for one, 1 + WITHIN at most."""
     return (WITHIN + 1) * count / (count + WITHIN)
@@ -36,12 +35,10 @@ def part_count(count: int) -> float:
 MOST_PARTS = 16
 """Part names told apart in one segment; places store the part in four bits."""
 
-WEAK_SHARE = 0.52
-"""A best hit with a smaller share of what the words are worth fits nothing. Of seventy made-up
-questions to the starter book the forty good ones reach 0.59 and more, nine in ten others less."""
 TELLING_WEIGHT = 2.0
 """From this weight on a part says what a write-up is about."""
-BODY_CREDIT = 0.6
-"""What a word counts for in that share where it stands in no telling part."""
-MENDED_CREDIT = 0.5
-"""What a mended word counts for: it may have been another."""
+LEAST_HEIGHT = 0.12
+"""A best hit with a smaller share of the greatest score that the words allow fits nothing; of the
+good questions to the starter book that may be looked at one in fifty is lower."""
+LEAST_HEIGHT_ELSEWHERE = 0.66
+"""The same for a question that speaks of what the book does not treat."""

@@ -50,6 +50,16 @@ def list_entries(root: Path, *, shown: str = "") -> Listing:
     return listing
 
 
+def list_files(book: Path, part: str) -> tuple[dict[str, Stamp], list[Problem]]:
+    """List every file in one folder of a book by its path in the book; hidden ones are left out."""
+    problems: list[Problem] = []
+    if not os.path.lexists(book / part):
+        return {}, problems
+    base = os.path.realpath(book / part)
+    found = {path: info for path, _, info in _walk(base, f"{part}/", base, str(book), problems)}
+    return found, problems
+
+
 def read_file(root: Path, path: str, *, shown: str = "") -> tuple[str, list[Problem]]:
     """Read one listed file; the text is empty, with the reason, where it cannot be read."""
     file = f"{shown or root}/{path}"

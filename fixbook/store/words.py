@@ -73,6 +73,7 @@ def load(text: str) -> Vocabulary:
             hazards={key: Hazard(**row) for key, row in data["hazards"].items()},
             synonyms=tuple(tuple(group) for group in data["synonyms"]),
             one_way={key: tuple(words) for key, words in data["one_way"].items()},
+            elsewhere=tuple(data["elsewhere"]),
         )
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError("not a vocabulary") from error

@@ -42,10 +42,13 @@ def as_file(bench: Bench) -> bytes:
             closing(sqlite3.connect(":memory:")) as copy,
         ):
             there.backup(copy)
+            if (said := copy.execute("PRAGMA quick_check(1)").fetchone()[0]) != "ok":
+                raise sqlite3.DatabaseError(" ".join(said.split()))
             return copy.serialize()
     except sqlite3.Error as error:
         raise JobError(
-            f"{file} cannot be copied: {error}", input="job database", read=str(file)
+            f"{file} cannot be copied: {error}", input="job database", read=str(file),
+            hint="it is damaged: put back the file of a backup",
         ) from error
 
 

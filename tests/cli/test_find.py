@@ -286,3 +286,11 @@ def test_the_answer_is_the_same_twice(shelf, fixbook):
     """A search changes nothing: asked again, it gives the same answer to the byte."""
     first = fixbook("find", "hum rail", "--json").out
     assert fixbook("find", "hum rail", "--json").out == first
+
+
+def test_explained_gains_add_up_to_the_score(shelf, fixbook):
+    """`--explain --json` has the parts of each hit's score, which a search without it leaves out."""
+    (hit, *_) = json.loads(fixbook("find", "hum", "--json", "--explain").out)["hits"]
+    total = sum(gain["worth"] * gain["share"] for gain in hit["gains"])
+    assert total == pytest.approx(hit["score"], abs=1e-5)
+    assert "gains" not in json.loads(fixbook("find", "hum", "--json").out)["hits"][0]

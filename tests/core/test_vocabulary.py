@@ -118,14 +118,18 @@ def test_the_later_definition_holds() -> None:
 
 def test_synonyms_are_gathered_once() -> None:
     """Groups of all files are kept, a repeated one once; one-way words are joined."""
-    first = Vocabulary(synonyms=(("pot", "potentiometer"),), one_way={"dead": ("no power",)})
+    first = Vocabulary(
+        synonyms=(("pot", "potentiometer"),), one_way={"dead": ("no power",)}, elsewhere=("dog",)
+    )
     second = Vocabulary(
         synonyms=(("cap", "capacitor"), ("pot", "potentiometer")),
         one_way={"dead": ("no lights", "no power")},
+        elsewhere=("cat", "dog"),
     )
     merged = merge([first, second])
     assert merged.synonyms == (("pot", "potentiometer"), ("cap", "capacitor"))
     assert merged.one_way == {"dead": ("no power", "no lights")}
+    assert merged.elsewhere == ("dog", "cat")
 
 
 def test_joining_nothing_gives_an_empty_vocabulary() -> None:

@@ -35,6 +35,7 @@ synonyms:
   - [pot, potentiometer, variable resistor]
 one-way:
   dead: [no power, no lights]
+elsewhere: [dog, garden pond]
 """
 
 
@@ -73,6 +74,7 @@ def test_every_field_of_a_vocabulary_file_is_read() -> None:
             },
             synonyms=(("pot", "potentiometer", "variable resistor"),),
             one_way={"dead": ("no power", "no lights")},
+            elsewhere=("dog", "garden pond"),
         ),
         [],
     )  # fmt: skip

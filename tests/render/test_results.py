@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fixbook.core.query import Findings, Hit
+from fixbook.core.query import Findings, Gain, Hit
 from fixbook.render.lines import text_of, width_of
 from fixbook.render.results import VALUES_SHOWN, results_lines
 
@@ -84,3 +84,15 @@ def test_results_never_exceed_the_width(text, width, total):
     facets = {"unit": ((text, total), ("b", 1))}
     found = Findings(text, text, {text: text}, True, total, (hit,) * 12, facets, (text,))
     assert [line for line in said(found, width) if width_of(line) > width] == []
+
+
+def test_the_parts_of_a_score_stand_under_their_hit():
+    """What each word added, where it stands, and what that is made of."""
+    gains = (Gain("hum", ("title", "body"), 3.0, 0.5), Gain("rest", ("title",), 1.0, 0.5))
+    lines = said(Findings("hum rest", "hum rest", total=1, hits=(HIT._replace(gains=gains),)))
+    assert lines[4:8] == [
+        "    score 2.00",
+        "    adds  words  in           worth  share",
+        "    1.50  hum    title, body  3.00   0.50",
+        "    0.50  rest   title        1.00   0.50",
+    ]

@@ -13,6 +13,7 @@ from fixbook.search import Index
 WORDS = Words(
     groups=(("pot", "potentiometer", "variable resistor"), ("hum", "drone")),
     one_way={"dead": ("no power", "will not turn on")},
+    elsewhere=("violin bow", "dog", "hum"),
 )
 
 

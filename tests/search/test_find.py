@@ -176,6 +176,33 @@ def test_a_hit_on_a_side_word_alone_is_weak(ask: Callable[..., Findings]) -> Non
     assert ask("fine vintage violin bow rehairing lessons").weak
 
 
+def test_a_question_about_something_else_is_weak(ask: Callable[..., Findings]) -> None:
+    """Words that fit do not help where the question speaks of what the book does not treat."""
+    assert ask("fuse blown").weak is False
+    assert ask("fuse blown dog").weak
+
+
+def test_a_word_of_elsewhere_counts_only_where_no_title_has_it(ask: Callable[..., Findings]) -> None:
+    """A book that treats a thing overrules the word list."""
+    assert not ask("hum frequency steady dips").weak
+
+
+@pytest.mark.parametrize("fast", [False, True], ids=["plain", "arrays"])
+def test_the_parts_of_a_score_add_up_to_it(make: Callable[..., Index], fast: bool) -> None:
+    """Worth times share of every word, synonym and phrase is the whole score."""
+    index = make(fast=fast)
+    found = index.search(Request('drone relay "low hum" twice pot', explain=True))
+    for hit in found.hits:
+        assert sum(gain.worth * gain.share for gain in hit.gains) == pytest.approx(hit.score)
+    texts = {gain.text for gain in found.hits[0].gains}
+    assert texts == {'"low hum"', "drone -> hum", "twice"}
+
+
+def test_a_score_is_taken_apart_only_on_request(ask: Callable[..., Findings]) -> None:
+    """Nothing is worked out that nobody asked for."""
+    assert ask("hum").hits[0].gains == ()
+
+
 def test_a_good_hit_is_not_weak(ask: Callable[..., Findings]) -> None:
     """Most of the words are there."""
     assert not ask("low hum from every output").weak

@@ -120,6 +120,7 @@ _vocabularies = st.builds(
     st.dictionaries(_text, st.builds(Hazard, _text, _text, _text), max_size=2),
     st.lists(_several, max_size=2).map(tuple),
     st.dictionaries(_text, _several, max_size=2),
+    _several,
 )
 
 

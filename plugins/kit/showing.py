@@ -1,0 +1,207 @@
+"""A kit as blocks, as CSV and as plain values."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fixbook.api import DOUBT, Block, Entry, TableBlock, TextBlock
+
+from .judged import Reason
+from .lines import Line, together
+from .picking import LOOK, STANDS_IN, Pick, Picked, totals
+from .stock import Item, Stock
+
+COLUMNS = ("count", "what", "value", "for", "at", "instead")
+PICKED_COLUMNS = (*COLUMNS, "status", "drawer", "item", "verdict", "why")
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""How a cell begins that a spreadsheet would run."""
+MOST_SAID = 5
+"""So many rows that could not be used are named on a sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """The parts, tools and supplies of write-ups, and the stock list they were held against."""
+
+    entries: tuple[Entry, ...]
+    lines: tuple[Line, ...]
+    stock: Stock | None = None
+    picked: tuple[Picked, ...] = ()
+
+
+def kit_blocks(kit: Kit) -> tuple[Block, ...]:
+    """Give a kit as blocks: parts, reasons, totals, tools, supplies."""
+    tools = TextBlock("Tools", ", ".join(together(kit.entries, "tools")) or "none")
+    supplies = TextBlock("Supplies", ", ".join(together(kit.entries, "supplies")) or "none")
+    if not kit.lines:
+        return (TextBlock("", "These write-ups replace no parts."), tools, supplies)
+    if kit.stock is None:
+        rows = tuple(tuple(cells(line, line.part.count)) for line in kit.lines)
+        return (TableBlock("Parts", COLUMNS, rows), tools, supplies)
+    rows = tuple(
+        (str(some.count), line.part.is_, line.value, _where_for(line, kit), where(some))
+        for line, some in _pieces(kit)
+    )
+    parts = TableBlock("Parts", ("count", "what", "value", "for", "from"), rows)
+    return (parts, *_stand_ins(kit), *_refused(kit), _summed(kit), *_left_out(kit), tools, supplies)
+
+
+def where(some: Pick) -> str:
+    """Say where pieces come from: `in the drawer: B3`, `stand-in: B4, 63 V`, `to order`."""
+    if some.judged is None:
+        return some.status
+    item = some.judged.item
+    what = item.name if some.status == STANDS_IN else ""
+    told = ", ".join(one for one in (item.place, what) if one)
+    return f"{some.status}: {told}" if told else some.status
+
+
+def _where_for(line: Line, kit: Kit) -> str:
+    return f"{line.entry.id}, {line.part.at}" if len(kit.entries) > 1 else line.part.at
+
+
+def _pieces(kit: Kit) -> list[tuple[Line, Pick]]:
+    return [(one.line, some) for one in kit.picked for some in one.picks]
+
+
+def _stand_ins(kit: Kit) -> list[Block]:
+    rows: list[tuple[str, ...]] = []
+    for line, some in _pieces(kit):
+        if some.status == STANDS_IN and some.judged is not None:
+            told = [one for one in some.judged.reasons if one.verdict != "info"]
+            name = f"{line.place}: {some.judged.item.name}"
+            for number, one in enumerate(told):
+                rows.append(("" if number else name, one.verdict, f"{one.rule}: {one.why}"))
+    note = "What is not compared is not known: look at the part, and at the room it has."
+    head = ("stand-in", "verdict", "why")
+    return [TableBlock("Why these stand in", head, tuple(rows), note)] if rows else []
+
+
+def _refused(kit: Kit) -> list[Block]:
+    rows = tuple(
+        (f"{one.line.place}: {judged.item.name}", judged.verdict, judged.why)
+        for one in kit.picked
+        for judged in one.refused
+    )
+    head = ("in the drawer", "verdict", "why")
+    return [TableBlock("Near, and not taken", head, rows)] if rows else []
+
+
+def _summed(kit: Kit) -> Block:
+    words = [f"{count} {status}" for status, count in totals(kit.picked).items() if count]
+    whole = sum(line.part.count for line in kit.lines)
+    text = f"{whole} piece{'s' if whole != 1 else ''}: {', '.join(words)}."
+    looks = [line.place for line, some in _pieces(kit) if some.status == LOOK]
+    if looks:
+        text += (
+            " Where a write-up says 'as marked', give what stands on the part: "
+            f"--marked '{looks[0]}=…'."
+        )
+    return TextBlock("Totals", text)
+
+
+def _left_out(kit: Kit) -> list[Block]:
+    left_out = kit.stock.left_out if kit.stock else ()
+    if not left_out:
+        return []
+    more = len(left_out) - MOST_SAID
+    rest = f" And {more} more." if more > 0 else ""
+    said = "; ".join(left_out[:MOST_SAID])
+    return [TextBlock("Stock list", f"Not used: {said}.{rest}", weight=DOUBT)]
+
+
+def cells(line: Line, count: int) -> list[str]:
+    """Give a line as texts, in the order of COLUMNS."""
+    stand_ins = ", or ".join(line.part.instead)
+    return [str(count), line.part.is_, line.value, line.entry.id, line.part.at, stand_ins]
+
+
+def as_csv(kit: Kit) -> str:
+    """Write the parts as CSV that a spreadsheet opens as text, never as a formula."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS if kit.stock is None else PICKED_COLUMNS)
+    if kit.stock is None:
+        rows = [cells(line, line.part.count) for line in kit.lines]
+    else:
+        rows = [[*cells(line, some.count), *_pick_cells(some)] for line, some in _pieces(kit)]
+    writer.writerows([harmless(cell) for cell in row] for row in rows)
+    return out.getvalue()
+
+
+def _pick_cells(some: Pick) -> list[str]:
+    one = some.judged
+    if one is None:
+        return [some.status, "", "", "", ""]
+    return [some.status, one.item.place, one.item.name, one.verdict, one.why]
+
+
+def harmless(cell: str) -> str:
+    """Keep a spreadsheet from running a cell: one that begins like a formula gets a quote."""
+    return f"'{cell}" if cell.lstrip(" ").startswith(FORMULA) or cell.startswith(FORMULA) else cell
+
+
+def as_json(kit: Kit) -> dict[str, object]:
+    """Give the kit as plain values."""
+    picked = {id(one.line): one for one in kit.picked}
+    return {
+        "entries": [entry.id for entry in kit.entries],
+        "parts": [
+            {
+                "count": line.part.count,
+                "what": line.part.is_,
+                "value": line.value,
+                "for": line.entry.id,
+                "at": line.part.at,
+                "instead": list(line.part.instead),
+                **(_picked_json(picked[id(line)]) if id(line) in picked else {}),
+            }
+            for line in kit.lines
+        ],
+        "tools": together(kit.entries, "tools"),
+        "supplies": together(kit.entries, "supplies"),
+        "stock": None
+        if kit.stock is None
+        else {
+            "file": kit.stock.file,
+            "items": len(kit.stock.items),
+            "not_used": list(kit.stock.left_out),
+            "totals": totals(kit.picked),
+        },
+    }
+
+
+def _picked_json(one: Picked) -> dict[str, object]:
+    return {
+        "picks": [
+            {
+                "count": some.count,
+                "status": some.status,
+                "item": _item_json(some.judged.item) if some.judged else None,
+                "verdict": some.judged.verdict if some.judged else None,
+                "reasons": _reasons_json(some.judged.reasons) if some.judged else [],
+            }
+            for some in one.picks
+        ],
+        "refused": [
+            {
+                "item": _item_json(judged.item),
+                "verdict": judged.verdict,
+                "reasons": _reasons_json(judged.reasons),
+            }
+            for judged in one.refused
+        ],
+    }
+
+
+def _item_json(item: Item) -> dict[str, object]:
+    return {"row": item.row, "what": item.name, "place": item.place, "in_stock": item.part.count}
+
+
+def _reasons_json(reasons: Sequence[Reason]) -> list[dict[str, str]]:
+    return [
+        {"rule": one.rule, "verdict": one.verdict, "why": one.why, "by": one.by} for one in reasons
+    ]
