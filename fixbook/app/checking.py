@@ -9,7 +9,7 @@ from fixbook.core.entry import Entry, Target
 from fixbook.core.problems import did_you_mean
 from fixbook.core.quantity import show
 from fixbook.core.reading import read
-from fixbook.core.sheet import BAD, DOUBT, GOOD, ReadingBlock
+from fixbook.core.sheet import BAD, DOUBT, GOOD, Block, ReadingBlock, ScaleBlock
 from fixbook.core.shop import Meter, Shop
 from fixbook.core.verdict import guarded
 from fixbook.errors import QueryError
@@ -42,6 +42,22 @@ def check_reading(entry: Entry, said: str, shop: Shop) -> list[ReadingBlock]:
         )
     meter = shop.meter_for(target.reads, quantity.value)
     return [_judge(target, at, quantity.value, meter) for at in range(len(target.windows))]
+
+
+def check_on_scale(entry: Entry, said: str, shop: Shop) -> list[Block]:
+    """Judge `name=reading`, and show it on the scale of its windows; errors as above."""
+    judged = check_reading(entry, said, shop)
+    name, _, text = said.partition("=")
+    target = _target(entry, name)
+    value = read(text.strip(), target.kind, name=target.name).value
+    meter = shop.meter_for(target.reads, value)
+    band = 2 * standard_uncertainty(meter, value)  # as `guarded` moves its limits
+    windows = tuple(
+        (one.low, one.high, window_text(target, one) + (f" ({one.says})" if one.says else ""))
+        for one in target.windows
+    )
+    reading = ("reading", value, band)
+    return [*judged, ScaleBlock("", target.kind.name, windows, (reading,))]
 
 
 def standard_uncertainty(meter: Meter | None, reading: float) -> float:

@@ -30,7 +30,7 @@ def document(
         "section": entry.section,
         "models": " ".join(entry.models),
         "signs": "\n".join(f"{sign.id.replace('-', ' ')}. {sign.ask}" for sign in signs),
-        "lay": "\n".join("\n".join(sign.lay) for sign in signs),
+        "lay": "\n".join((*entry.lay, *(one for sign in signs for one in sign.lay))),
         "targets": "\n".join(f"{one.name}. {one.at}. {one.note}" for one in entry.targets),
         "parts": "\n".join(
             " ".join((one.at, one.is_, one.value, one.volts, *one.instead)) for one in entry.parts

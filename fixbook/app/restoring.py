@@ -98,6 +98,9 @@ def _unpack(archive: Archive, folder: Path, progress: Progress | None) -> None:
             (making / ENTRIES / part).mkdir(parents=True, exist_ok=True)
         if at_once:
             os.sync()  # a flush of each would take minutes
+        else:
+            for place, _, _ in os.walk(making):
+                flush_folder(Path(place))
         mask = os.umask(0)
         os.umask(mask)
         making.chmod(0o777 & ~mask)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from fixbook.app.library import Filed, Library
 from fixbook.core.bench import Bench
-from fixbook.core.entry import Entry, Target, Window
+from fixbook.core.entry import Entry, Part, Target, Window
 from fixbook.core.links import ENTRY_SCHEMES, Link, links_in, read_link
 from fixbook.core.readings import WORDS
 from fixbook.core.sheet import (
@@ -28,40 +28,62 @@ from fixbook.core.sheet import (
 from fixbook.core.showing import show
 from fixbook.core.vocabulary import SEEN, Vocabulary
 from fixbook.errors import FixbookError
-from fixbook.store.body import sections
+from fixbook.store.body import Section, sections
 
 UNWRITTEN = "Written from general knowledge, not proven at this bench."
 
 
 def lay_out(
-    library: Library, filed: Filed, bench: Bench, checks: Sequence[str] = ()
+    library: Library, filed: Filed, bench: Bench, checks: Sequence[str] = (), *, paper: bool = False
 ) -> list[Block]:
     """Give the whole sheet of an entry; `checks` are readings, `name=reading`, to be judged.
 
+    On paper targets have room for readings, and parts and tools a box to tick.
     QueryError or QuantityError where a reading cannot be judged.
     """
-    from fixbook.app.checking import check_reading
+    from fixbook.app.checking import check_on_scale
 
     entry = filed.entry
-    readings = [one for said in checks for one in check_reading(entry, said, library.shop)]
+    readings = [one for said in checks for one in check_on_scale(entry, said, library.shop)]
     added = library.registry.gather("fixbook_sheet_blocks", BLOCKS, bench=bench, entry=entry)
     plugin_blocks = [block for _, block in added]
     blocks: list[Block] = [
         *_notices(filed),
         *_cautions(entry, library.vocabulary),
         *_signs(entry, library.vocabulary),
-        *_targets(entry),
-        *readings,
-        *_to_hand(entry),
-        *_parts(entry),
+        *_targets_and_kit(entry, readings, paper),
         *_opening(entry),
     ]
     for section in sections(entry.body):
         if section.steps:
             blocks.append(StepsBlock(section.heading, section.steps))
+        elif paper:
+            blocks += _with_boxes(section)
         else:
             blocks.append(TextBlock(section.heading, section.text, markdown=True))
     return [*blocks, *_closing(entry), *plugin_blocks, *_links(library, entry)]
+
+
+def _with_boxes(section: Section) -> list[Block]:
+    """Give a section with each of its ordered lists as steps, which have boxes to tick."""
+    from fixbook.store.body import parts
+
+    blocks: list[Block] = []
+    for part in parts(section.text):
+        heading = section.heading if not blocks else ""
+        if part.steps:
+            blocks.append(StepsBlock(heading, part.steps, first=part.first))
+        else:
+            blocks.append(TextBlock(heading, part.text, markdown=True))
+    return blocks or [TextBlock(section.heading, "")]
+
+
+def _targets_and_kit(entry: Entry, readings: Sequence[Block], paper: bool) -> list[Block]:
+    if paper:
+        from fixbook.app.printing_blocks import kit_on_paper, targets_on_paper
+
+        return [*targets_on_paper(entry), *readings, *kit_on_paper(entry)]
+    return [*_targets(entry), *readings, *_to_hand(entry), *_parts(entry)]
 
 
 def entry_to_json(filed: Filed, blocks: Iterable[Block]) -> dict[str, object]:
@@ -76,6 +98,7 @@ def entry_to_json(filed: Filed, blocks: Iterable[Block]) -> dict[str, object]:
         "models": list(entry.models),
         "share": entry.share if entry.kind == "fault" else None,
         "signs": plain(entry.signs),
+        "lay": list(entry.lay),
         "hazards": list(entry.hazards),
         "skill": entry.skill or None,
         "minutes": entry.minutes,
@@ -226,17 +249,19 @@ def _to_hand(entry: Entry) -> list[Block]:
 
 
 def _parts(entry: Entry) -> list[Block]:
-    rows = []
-    for part in entry.parts:
-        more = [
-            part.volts, part.temperature,
-            part.esr and f"ESR {part.esr}", part.ripple and f"ripple {part.ripple}",
-            part.body and f"body {part.body}",
-            part.instead and f"or {', or '.join(part.instead)}",
-        ]  # fmt: skip
-        details = "; ".join(str(one) for one in (part.value, *more) if one)
-        rows.append((part.at, str(part.count), part.is_, details))
+    rows = [(part.at, str(part.count), part.is_, part_details(part)) for part in entry.parts]
     return [TableBlock("Parts", ("at", "count", "what", "value"), tuple(rows))] if rows else []
+
+
+def part_details(part: Part) -> str:
+    """Give all that is known of a part in a line: value, ratings, stand-ins."""
+    more = [
+        part.volts, part.temperature,
+        part.esr and f"ESR {part.esr}", part.ripple and f"ripple {part.ripple}",
+        part.body and f"body {part.body}",
+        part.instead and f"or {', or '.join(part.instead)}",
+    ]  # fmt: skip
+    return "; ".join(str(one) for one in (part.value, *more) if one)
 
 
 def _opening(entry: Entry) -> list[Block]:

@@ -14,7 +14,14 @@ from fixbook.app.calculating import (
     run_guarded,
 )
 from fixbook.cli.session import Session
-from fixbook.cli.words import UsageError, add_book, new_parser, parse
+from fixbook.cli.words import (
+    UsageError,
+    add_book,
+    add_printing,
+    is_printed,
+    new_parser,
+    parse,
+)
 from fixbook.core.calculation import assign, missing
 from fixbook.core.calculator import Calculator
 from fixbook.errors import CalculationError
@@ -25,6 +32,7 @@ examples:
   fixbook calc esr-limit --help
   fixbook calc esr-limit capacitance=470u rated_voltage=25 measured=0.35
   fixbook calc divider 12V 10k 4k7
+  fixbook calc divider 12V 10k 4k7 --html record.html
 """
 HELP = ("-h", "--help")
 LARGEST_RECORD = 64 * 1024
@@ -37,6 +45,7 @@ def run(words: Sequence[str], session: Session) -> int:
     parser.add_argument("name", nargs="?", metavar="NAME", help="none: list them")
     parser.add_argument("inputs", nargs="*", metavar="INPUT=VALUE", help="or values in order")
     parser.add_argument("--from", dest="file", metavar="FILE", help="inputs as JSON; - for stdin")
+    add_printing(parser)
     add_book(parser)
     given = parse(parser, [word for word in words if word not in HELP], free=True)
     session.book = given.book or session.book
@@ -59,6 +68,12 @@ def run(words: Sequence[str], session: Session) -> int:
             result = run_guarded(calculator, assigned)
         else:
             result = calculate(calculator, texts)
+    if is_printed(given):
+        from fixbook.app.printing import print_result
+        from fixbook.cli.printing import deliver
+
+        library = session.library
+        return deliver(session, given, lambda paper: print_result(library, result, paper=paper))
     if given.json:
         session.write_json(result.to_json())
     else:

@@ -6,15 +6,19 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fixbook.cli.session import Session
-from fixbook.cli.words import add_book, new_parser, parse
+from fixbook.cli.words import add_book, add_printing, is_printed, new_parser, parse
 
 if TYPE_CHECKING:
+    import argparse
+
     from fixbook.app.library import Filed
 
 EXAMPLES = """\
 examples:
   fixbook sheet amp-relay-contacts
   fixbook sheet amp-relay-contacts --check "contact resistance=40 mohm"
+  fixbook sheet amp-relay-contacts --html relay.html --open
+  fixbook sheet amp-relay-contacts --pdf relay.pdf --paper letter
 """
 
 
@@ -32,11 +36,14 @@ def run(words: Sequence[str], session: Session) -> int:
     parser.add_argument(
         "--cautions", action="store_true", help="show the full caution texts, seen before or not"
     )
+    add_printing(parser)
     add_book(parser)
     given = parse(parser, words)
     session.book = given.book or session.book
 
     library = session.library
+    if is_printed(given):
+        return _print(session, given)
     if given.json:
         return _print_json(session, given.id, given.check)
     from fixbook.app.laid import laid_sheet, lay
@@ -53,6 +60,17 @@ def run(words: Sequence[str], session: Session) -> int:
     lines = title_lines(laid.title, laid.under, width)
     session.write([*lines, *sheet_lines(laid.blocks, width, full=full)])
     return 0
+
+
+def _print(session: Session, given: argparse.Namespace) -> int:
+    from fixbook.app.printing import print_sheet
+    from fixbook.cli.printing import deliver
+
+    filed, checks = _filed(session, given.id), tuple(given.check)
+    library, bench = session.library, session.bench
+    return deliver(
+        session, given, lambda paper: print_sheet(library, filed, bench, checks, paper=paper)
+    )
 
 
 def _print_json(session: Session, id: str, checks: Sequence[str]) -> int:

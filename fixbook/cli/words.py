@@ -44,6 +44,21 @@ def add_book(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print the answer as JSON")
 
 
+def add_printing(parser: argparse.ArgumentParser) -> None:
+    """Add the options of what can be printed."""
+    parser.add_argument("--html", metavar="FILE", help="write it as a page that needs nothing else")
+    parser.add_argument("--pdf", metavar="FILE", help="the same as PDF, where a Chromium is found")
+    parser.add_argument(
+        "--paper", choices=("a4", "letter"), help="size of the paper; PDF is on A4 unless said"
+    )
+    parser.add_argument("--open", action="store_true", help="open what was written in a browser")
+
+
+def is_printed(given: argparse.Namespace) -> bool:
+    """Say whether any option of `add_printing` was given."""
+    return bool(given.html or given.pdf or given.open or given.paper)
+
+
 def parse(parser: Parser, words: Sequence[str], *, free: bool = False) -> argparse.Namespace:
     """Parse a command's words; with `free`, a word that begins with a minus is a word.
 

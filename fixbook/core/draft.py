@@ -37,7 +37,7 @@ GAPS = {
     "parts": "at, is and value of what was replaced; [] where nothing was",
 }
 """The fields that are asked for, with what their gap says."""
-_LISTS = ("models", "hazards", "tools", "supplies", "targets", "parts", "opening", "also", "see",
+_LISTS = ("models", "lay", "hazards", "tools", "supplies", "targets", "parts", "opening", "also", "see",
           "sources", "aliases")  # fmt: skip
 
 

@@ -89,6 +89,8 @@ class Entry(NamedTuple):
     share: str = "occasional"
     signs: Mapping[str, Mapping[str, str]] = {}
     """Sign, then answer, then how often: `{"hum": {"seen": "always"}}`."""
+    lay: tuple[str, ...] = ()
+    """How people ask for it, where no sign's lay wording says so."""
     hazards: tuple[str, ...] = ()
     skill: str = ""
     minutes: int | None = None

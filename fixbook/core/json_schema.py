@@ -57,6 +57,7 @@ def entry_schema(vocabulary: Vocabulary) -> Schema:
         "models": _about(_TEXTS, "models it is about; empty: any"),
         "share": _choice(SHARES, empty=True),
         "signs": _signs(vocabulary),
+        "lay": _about(_TEXTS, "how people ask for it, where no sign says so"),
         "hazards": _words(
             {one.id: one.short.split("\n")[0] for one in vocabulary.hazards.values()}
         ),

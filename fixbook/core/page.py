@@ -10,8 +10,8 @@ from fixbook.core.problems import Problem
 from fixbook.core.raw import Fields, Items, Raw, Text
 
 FIELD_ORDER = (
-    "id", "kind", "title", "unit", "section", "models", "share", "signs", "hazards", "skill",
-    "minutes", "tools", "supplies", "targets", "parts", "opening", "also", "see", "sources",
+    "id", "kind", "title", "unit", "section", "models", "share", "signs", "lay", "hazards",
+    "skill", "minutes", "tools", "supplies", "targets", "parts", "opening", "also", "see", "sources",
     "aliases", "state", "replaced-by", "revised",
 )  # fmt: skip
 """The order in which the fields of front matter stand, so that two people's changes merge."""

@@ -74,6 +74,7 @@ def read_entry(
         models=read.texts("models"),
         share=share or "occasional",
         signs=_read_signs(read, vocabulary),
+        lay=read.texts("lay"),
         hazards=_read_hazards(read, vocabulary),
         skill=read.choice("skill", SKILLS, "skill"),
         minutes=read.whole("minutes", most=10_000),

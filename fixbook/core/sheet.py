@@ -46,6 +46,8 @@ class StepsBlock(NamedTuple):
     heading: str
     steps: tuple[str, ...]
     note: str = ""
+    first: int = 1
+    """The number of the first."""
 
 
 class PictureBlock(NamedTuple):

@@ -28,8 +28,10 @@ WIDENS = "\N{VARIATION SELECTOR-16}"
 """Makes a sign before it a picture, which is one column wider."""
 
 
-NARROW = frozenset("\u2026\u2013\u2014\u2018\u2019\u201c\u201d\u2192\u2022\ufffd")
-"""Signs beyond Latin that take one column: dots, dashes, quotes, an arrow, a bullet."""
+NARROW = frozenset(
+    "\u2026\u2013\u2014\u2018\u2019\u201c\u201d\u2192\u2022\ufffd\u2588\u2592\u2591\u25bc\u2500"
+)
+"""Signs beyond Latin that take one column: dots, dashes, quotes, an arrow, a bullet, blocks."""
 
 
 def text_of(line: Line) -> str:

@@ -6,11 +6,14 @@ from collections.abc import Container, Sequence
 
 from fixbook.core import sheet as weights
 from fixbook.core.sheet import (
+    BarsBlock,
     Block,
     CautionBlock,
+    CurveBlock,
     PanelBlock,
     PictureBlock,
     ReadingBlock,
+    ScaleBlock,
     StepsBlock,
     TableBlock,
     TextBlock,
@@ -97,6 +100,10 @@ def block_lines(block: Block, width: int, *, full: Container[str] | None = None)
         return heading + paragraphs(f"[picture: {block.alternative}]", width)
     if isinstance(block, ReadingBlock):
         return heading + _verdict(block, heading, width) + paragraphs(block.why, width)
+    if isinstance(block, (ScaleBlock, CurveBlock, BarsBlock)):
+        from fixbook.render.drawing.text import drawing_lines
+
+        return heading + drawing_lines(block, width)
     return heading + _panel(block, width)
 
 
@@ -121,7 +128,7 @@ def _steps(block: StepsBlock, width: int) -> list[Line]:
     from fixbook.render.markdown import markdown_lines
 
     lines: list[Line] = []
-    for number, step in enumerate(block.steps, 1):
+    for number, step in enumerate(block.steps, block.first):
         mark = f"{number:>2}. "
         for at, line in enumerate(markdown_lines(step, width - len(mark))):
             lines.append([(STRONG, mark if not at else " " * len(mark)), *line])

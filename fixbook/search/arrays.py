@@ -15,7 +15,7 @@ import numpy as np
 
 from fixbook.core.query import NO_VALUE, Filter
 from fixbook.search.expand import Unit
-from fixbook.search.facets import Counts, InOrder
+from fixbook.search.facets import Counted
 from fixbook.search.matching import Way, find_way
 from fixbook.search.packed import Packed, Spot
 from fixbook.search.rank import Plan, Ranked, Result, idf
@@ -23,9 +23,11 @@ from fixbook.search.snapshot import Segment, Snapshot
 from fixbook.search.weights import K1, B
 
 Array = np.ndarray[Any, Any]
+Found = tuple[Array, Array, float]
+"""Documents in order, a number for each, and what the whole is worth (0 where that is not known)."""
 
-_MOST_KEPT = 4_000_000
-"""Postings kept in arrays; twelve bytes each."""
+_MOST_KEPT = 3_000_000
+"""Postings kept in arrays; sixteen bytes each."""
 _MOST_FILTERS = 32
 
 
@@ -45,9 +47,11 @@ class _Facets:
         names = [value for column in columns.values() for value in sorted(column)]
         docs = [_joined(c[v], np.int32) for c in columns.values() for v in sorted(c)]
         self.names = np.array(names, object)
-        self.docs = _joined(docs, np.int32)
+        self.docs = _joined(docs, np.int32).astype(np.intp)  # numpy looks up by these fastest
         self.starts = np.concatenate(([0], np.cumsum([len(d) for d in docs], dtype=np.int64)))
         """Where each value's documents start; one more for the end."""
+        self.owners = np.repeat(np.arange(len(columns)), [len(c) for c in columns.values()])
+        """The number of each value's facet."""
         self.fields: dict[str, _Facet] = {}
         at = 0
         for field, column in columns.items():
@@ -61,20 +65,22 @@ class _Facets:
         found: Array = self.docs[self.starts[number] : self.starts[number + 1]]
         return found
 
-    def count(self, result: Array) -> Counts:
+    def count(self, result: Array) -> Counted:
         """Give for each facet the values that a result has, the most frequent first."""
         if not len(self.docs):
             return {}
-        every = np.add.reduceat(result[self.docs], self.starts[:-1], dtype=np.int32)
-        counts: Counts = {}
-        at = 0
-        for field, facet in self.fields.items():
-            found = every[at : at + len(facet.numbers)]
-            order = np.argsort(-found, kind="stable")[: np.count_nonzero(found)]
-            named = self.names[at + order].tolist(), found[order].tolist()
-            counts[field] = InOrder(zip(*named, strict=True))
-            at += len(facet.numbers)
-        return counts
+        every = np.add.reduceat(result.take(self.docs), self.starts[:-1], dtype=np.int32)
+        there = np.flatnonzero(every)
+        found = every[there]
+        order = np.lexsort((-found, self.owners[there]))  # as they were within a facet's count
+        names, numbers = self.names[there[order]].tolist(), found[order].tolist()
+        ends = np.searchsorted(self.owners[there], np.arange(1, len(self.fields) + 1)).tolist()
+        begins = [0, *ends[:-1]]
+        return {
+            field: tuple(zip(names[begin:end], numbers[begin:end], strict=True))
+            for field, begin, end in zip(self.fields, begins, ends, strict=True)
+            if begin < end
+        }
 
 
 class ArrayRanker:
@@ -84,8 +90,8 @@ class ArrayRanker:
         self._snapshot = snapshot
         counts = [segment.note.documents for segment in snapshot.segments]
         self._bases = np.concatenate(([0], np.cumsum(counts, dtype=np.int64)))
-        self._kept: dict[Hashable, tuple[Array, Array]] = {}
-        """Ways with their weights, and units with their saturated counts."""
+        self._kept: dict[Hashable, Found] = {}
+        """What ways and units were found to have, lately."""
         self._size = 0
         self._passed: dict[Filter, Array] = {}
 
@@ -128,10 +134,9 @@ class ArrayRanker:
         wanted = [*plan.units, *(Unit(p.text, [Way(p.slots)]) for p in plan.phrases)]
         worth = []
         for unit in wanted:
-            ids, gains = self._unit(unit)
-            value = idf(self._snapshot.count, int(np.count_nonzero(self._live[ids])))
+            ids, gained, value = self._unit(unit)
             worth.append(value)
-            scores[ids] += value * (K1 + 1) * gains
+            scores[ids] += gained
             result[ids] = True
         result = result & allowed if wanted else allowed
         return Result(
@@ -141,33 +146,37 @@ class ArrayRanker:
             worth,
         )
 
-    def _unit(self, unit: Unit) -> tuple[Array, Array]:
-        """Give the documents of a unit, and how far its count in each is saturated."""
+    def _unit(self, unit: Unit) -> Found:
+        """Give the documents of a unit, what it gains each of them, and what it is worth."""
         key = ("unit", *(way.slots for way in unit.ways))
-        pair = self._kept.get(key)
-        if pair is None:
-            lists = [found for way in unit.ways if len((found := self._way(way))[0])]
+        known = self._kept.get(key)
+        if known is None:
+            lists = [found[:2] for way in unit.ways if len((found := self._way(way))[0])]
             ids, weights = lists[0] if len(lists) == 1 else _summed(lists, len(self._live))
-            pair = self._keep(key, ids, weights / (weights + self._norms[ids]))
-        return pair
+            value = idf(self._snapshot.count, int(np.count_nonzero(self._live[ids])))
+            gained = value * (K1 + 1) * (weights / (weights + self._norms[ids]))
+            known = self._keep(key, (ids, gained, value))
+        return known
 
-    def _way(self, way: Way) -> tuple[Array, Array]:
-        pair = self._kept.get(way.slots)
-        if pair is None:
+    def _way(self, way: Way) -> Found:
+        """Give the documents that have a way, with its weight in each."""
+        known = self._kept.get(way.slots)
+        if known is None:
             ids, weights = [], []
             for segment, base in zip(self._snapshot.segments, self._bases, strict=False):
                 some, heavy = _postings(segment, way)
-                ids.append(some + np.int32(base))
+                ids.append(some + base)
                 weights.append(heavy)
-            pair = self._keep(way.slots, _joined(ids, np.int32), _joined(weights, np.float64))
-        return pair
+            found = _joined(ids, np.intp), _joined(weights, np.float64), 0.0
+            known = self._keep(way.slots, found)
+        return known
 
-    def _keep(self, key: Hashable, ids: Array, weights: Array) -> tuple[Array, Array]:
+    def _keep(self, key: Hashable, found: Found) -> Found:
         while self._size > _MOST_KEPT:
             self._size -= len(self._kept.pop(next(iter(self._kept)))[0])
-        self._kept[key] = ids, weights
-        self._size += len(ids)
-        return ids, weights
+        self._kept[key] = found
+        self._size += len(found[0])
+        return found
 
     def _allowed(self, plan: Plan) -> Array:
         allowed = self._live.copy()
@@ -221,7 +230,7 @@ def _postings(segment: Segment, way: Way) -> tuple[Array, Array]:
     """Give the documents of a way in one segment, in order, and its weight in each."""
     if len(way.slots) > 1:
         found = find_way(segment, way)
-        return np.array(found.ids, np.int32), np.array(found.weights, np.float64)
+        return np.array(found.ids, np.intp), np.array(found.weights, np.float64)
     lists = [_unpacked(segment.packed, spot) for spot in segment.spots(way.slots[0])]
     return lists[0] if len(lists) == 1 else _summed(lists, segment.note.documents)
 
@@ -232,7 +241,7 @@ def _unpacked(packed: Packed, spot: Spot) -> tuple[Array, Array]:
     kind = np.float64 if heavy == 8 else np.uint16
     weights = np.frombuffer(data, kind, spot.having, spot.having * wide)
     table: Array = np.frombuffer(packed.table) if heavy == 2 else weights
-    return ids.astype(np.int32), table[weights] if heavy == 2 else weights
+    return ids.astype(np.intp), table[weights] if heavy == 2 else weights
 
 
 def _summed(lists: Sequence[tuple[Array, Array]], documents: int) -> tuple[Array, Array]:
@@ -241,7 +250,7 @@ def _summed(lists: Sequence[tuple[Array, Array]], documents: int) -> tuple[Array
     for ids, weights in lists:
         sums[ids] += weights
         there[ids] = True
-    found = np.flatnonzero(there).astype(np.int32)
+    found = np.flatnonzero(there)
     return found, sums[found]
 
 

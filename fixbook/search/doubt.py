@@ -9,33 +9,60 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from fixbook.search.expand import Unit
+from fixbook.search.explain import gains
 from fixbook.search.matching import Way, find_way
-from fixbook.search.parse import Word
-from fixbook.search.rank import Result
+from fixbook.search.parse import STOP, Word
+from fixbook.search.rank import Result, idf
 from fixbook.search.snapshot import Segment, Snapshot
 from fixbook.search.weights import (
     K1,
     LEAST_HEIGHT,
     LEAST_HEIGHT_ELSEWHERE,
+    MENDED_CREDIT,
     OTHER_WEIGHT,
     PART_WEIGHTS,
     TELLING_WEIGHT,
 )
 
 
-def is_weak(snapshot: Snapshot, result: Result, elsewhere: Iterable[Sequence[Word]]) -> bool:
+def is_weak(
+    snapshot: Snapshot,
+    result: Result,
+    units: Sequence[Unit],
+    elsewhere: Iterable[Sequence[Word]],
+) -> bool:
     """Say whether nothing really fits.
 
-    `elsewhere` has the stretches of the question that speak of what the book does not treat.
+    `units` are the words and phrases that were searched; `elsewhere` has the stretches of the
+    question that speak of what the book does not treat.
     """
     if not result.total:
         return True
-    whole = sum(result.worth) * (K1 + 1)
-    if not whole or not result.best:
+    if not units or not result.best:
         return False
+    if all(unit.text in STOP for unit in units):
+        return True
     strange = any(len(words) > 1 or not _is_telling(snapshot, words[0]) for words in elsewhere)
     least = LEAST_HEIGHT_ELSEWHERE if strange else LEAST_HEIGHT
-    return result.best[0].score / whole < least
+    return _height(snapshot, result, units) < least
+
+
+def _height(snapshot: Snapshot, result: Result, units: Sequence[Unit]) -> float:
+    """Give the share of what the words are worth that the best hit reaches.
+
+    A mended word may have been another, and counts for less. A value or part number that no
+    write-up has says nothing: the fault may be the same with other figures.
+    """
+    unknown = idf(snapshot.count, 0)
+    whole = reached = 0.0
+    for unit, worth in zip(units, result.worth, strict=True):
+        if worth == unknown and any(c.isdigit() for c in unit.text):
+            continue
+        whole += worth * (K1 + 1)
+        for gain in gains(snapshot, result.best[0], [unit], [worth]):
+            reached += gain.worth * gain.share * (MENDED_CREDIT if unit.is_mended else 1.0)
+    return reached / whole if whole else 0.0
 
 
 def _is_telling(snapshot: Snapshot, word: Word) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from operator import itemgetter
 
 from fixbook.core.query import NO_VALUE, Filter
@@ -12,8 +12,9 @@ Counts = dict[str, dict[str, int]]
 _BY_COUNT = itemgetter(1)
 
 
-class InOrder(dict[str, int]):
-    """A column that has the most frequent values first already, then by name."""
+Pairs = tuple[tuple[str, int], ...]
+Counted = Mapping[str, Mapping[str, int] | Pairs]
+"""Columns by facet; as pairs where the most frequent values stand first already, then by name."""
 
 
 def filter_mask(columns: Columns, filters: Iterable[Filter], live: bytearray) -> bytearray:
@@ -51,14 +52,12 @@ def count_into(counts: Counts, columns: Columns, result: bytearray) -> None:
                 column[value] = column.get(value, 0) + found
 
 
-def sort_counts(counts: Counts) -> dict[str, tuple[tuple[str, int], ...]]:
+def sort_counts(counts: Counted) -> dict[str, Pairs]:
     """Put the most frequent values first, then by name; `counts` has them by name."""
     return {
-        name: tuple(
-            column.items()
-            if isinstance(column, InOrder)
-            else sorted(column.items(), key=_BY_COUNT, reverse=True)
-        )
+        name: column
+        if isinstance(column, tuple)
+        else tuple(sorted(column.items(), key=_BY_COUNT, reverse=True))
         for name, column in sorted(counts.items())
         if column
     }

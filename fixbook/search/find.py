@@ -44,7 +44,7 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
         query=request.words,
         searched=" ".join(searched),
         mended=expansion.mended,
-        weak=is_weak(snapshot, result, expansion.elsewhere.values()),
+        weak=is_weak(snapshot, result, told, expansion.elsewhere.values()),
         total=result.total,
         hits=tuple(
             _hit(snapshot, ranked, there)._replace(

@@ -10,7 +10,7 @@ import os
 import stat
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from fixbook.errors import IndexFolderError
@@ -53,6 +53,16 @@ def _make(folder: Path) -> None:
             parent.mkdir(mode=0o700, exist_ok=True)
 
 
+def _clear_way(lock: Path) -> None:
+    """Take away what stands in the place of the lock and cannot be one."""
+    with suppress(FileNotFoundError):
+        kind = os.lstat(lock).st_mode
+        if stat.S_ISDIR(kind):
+            os.rmdir(lock)
+        elif not stat.S_ISREG(kind):
+            os.unlink(lock)
+
+
 @contextmanager
 def writer_lock(
     folder: Path, wait_s: float, *, waiting: Callable[[float], None] | None = None
@@ -66,6 +76,7 @@ def writer_lock(
     lock = FileLock(str(folder / LOCK))
     began = time.monotonic()
     try:
+        _clear_way(folder / LOCK)
         # The lock would make the file itself, but readable by everyone.
         os.close(os.open(folder / LOCK, os.O_CREAT | os.O_WRONLY, 0o600))
         while not (held := lock.acquire()):

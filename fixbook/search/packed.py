@@ -24,8 +24,10 @@ WIDE_IDS, WIDE_WEIGHTS, WIDE_PLACES = 1, 2, 4
 _NARROW = 0xFFFF
 _SPARSE = 64
 """A place read by itself costs as much as so many that are read in one piece."""
+_FEW = 4_000
+"""So many places of a term are kept in memory."""
 _MOST_KEPT = 2_000_000
-"""Bytes of heads kept in memory for each segment."""
+"""Bytes kept in memory for each segment."""
 _TABLE = struct.Struct("=I")
 _ORDER = "le" if sys.byteorder == "little" else "be"
 
@@ -36,6 +38,10 @@ class Spot(NamedTuple):
     start: int
     having: int
     kind: int
+
+
+Head = tuple[memoryview, memoryview, memoryview]
+"""Of a term: its documents, where each one's places end, and all places where they are few."""
 
 
 class PackWriter:
@@ -82,7 +88,7 @@ class Packed:
         self.table = array("d")
         """Every weight, by the number that stands for it."""
         self.table.frombytes(file.get(file.size - _TABLE.size - 8 * count, 8 * count))
-        self._heads: dict[int, tuple[memoryview, memoryview]] = {}
+        self._heads: dict[int, Head] = {}
         self._kept = 0
 
     def ids_and_weights(self, spot: Spot) -> tuple[bytes, int, int]:
@@ -98,15 +104,19 @@ class Packed:
         """Give the places of all these terms in one document, term after term."""
         heads, found = self._heads, ""
         for spot in spots:
-            ids, ends = heads.get(spot.start) or self._head(spot)
+            ids, ends, kept = heads.get(spot.start) or self._head(spot)
             at = bisect_left(ids, number)
             if at < spot.having and ids[at] == number:
-                found += self._read(spot, ends[at - 1] if at else 0, ends[at])
+                first, last = ends[at - 1] if at else 0, ends[at]
+                if len(kept) >= last:
+                    found += "".join(map(chr, kept[first:last]))
+                else:
+                    found += self._read(spot, first, last)
         return found
 
     def places(self, spot: Spot, numbers: Sequence[int]) -> list[str]:
         """Give a term's places in each of these documents; empty where it is not there."""
-        ids, ends = self._head(spot)
+        ids, ends, _ = self._head(spot)
         found = [-1] * len(numbers)
         for nth, number in enumerate(numbers):
             at = bisect_left(ids, number)
@@ -119,16 +129,16 @@ class Packed:
         return [text[first:last] for first, last in spans]
 
     def _read(self, spot: Spot, first: int, last: int) -> str:
+        # Two places can look like one character in two halves, so they are not decoded as text.
+        return "".join(map(chr, self._view(spot, first, last)))
+
+    def _view(self, spot: Spot, first: int, last: int) -> memoryview:
         begin = spot.start + spot.having * (sum(_widths(spot)) + 4)
         size = 4 if spot.kind & WIDE_PLACES else 2
         data = self._file.get(begin + first * size, (last - first) * size)
-        if size == 4:
-            return data.decode(f"utf-32-{_ORDER}", "surrogatepass")
-        # Two places can look like one character in two halves, so they are not decoded as text.
-        return "".join(map(chr, memoryview(data).cast("H")))
+        return memoryview(data).cast("I" if size == 4 else "H")
 
-    def _head(self, spot: Spot) -> tuple[memoryview, memoryview]:
-        """Give a term's documents and where each one's places end."""
+    def _head(self, spot: Spot) -> Head:
         head = self._heads.get(spot.start)
         if head is None:
             wide, heavy = _widths(spot)
@@ -136,11 +146,12 @@ class Packed:
             ids = memoryview(self._file.get(spot.start, size)).cast("I" if wide == 4 else "H")
             after = spot.start + size + spot.having * heavy
             ends = memoryview(self._file.get(after, spot.having * 4)).cast("I")
+            head = ids, ends, self._view(spot, 0, ends[-1] if ends[-1] <= _FEW else 0)
             while self._kept > _MOST_KEPT:
                 old = self._heads.pop(next(iter(self._heads)))
-                self._kept -= old[0].nbytes + old[1].nbytes
-            head = self._heads[spot.start] = (ids, ends)
-            self._kept += ids.nbytes + ends.nbytes
+                self._kept -= sum(part.nbytes for part in old)
+            self._heads[spot.start] = head
+            self._kept += sum(part.nbytes for part in head)
         return head
 
 

@@ -19,7 +19,7 @@ from typing import NamedTuple
 
 from fixbook.core.query import Filter
 from fixbook.search.expand import Unit
-from fixbook.search.facets import Counts, by_name, count_into, filter_mask
+from fixbook.search.facets import Counted, Counts, by_name, count_into, filter_mask
 from fixbook.search.matching import Way, find_way, union
 from fixbook.search.parse import Phrase
 from fixbook.search.snapshot import Postings, Segment, Snapshot
@@ -39,7 +39,7 @@ class Result(NamedTuple):
 
     total: int
     best: Sequence[Ranked]
-    counts: Counts
+    counts: Counted
     worth: Sequence[float]
     """The idf of each unit, then of each phrase."""
 

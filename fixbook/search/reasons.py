@@ -43,9 +43,11 @@ def matches(segment: Segment, number: int, units: Sequence[Unit]) -> list[Match]
         if there:
             way, places = there[0]
             numbers = {ord(c) & 15 for c in places}
-            part = max(sorted(numbers), key=lambda n: part_weight(names, n))
+            if len(numbers) > 1:
+                numbers = {max(sorted(numbers), key=lambda n: part_weight(names, n))}
             text = f"{unit.text} -> {way.label}" if way.label else unit.text
-            found.append(Match(at, text, names[part], "".join([p for _, p in there])))
+            places = "".join([places for _, places in there])
+            found.append(Match(at, text, names[numbers.pop()], places))
     return found
 
 
@@ -67,6 +69,7 @@ def snippet(record: Record, found: Sequence[Match], parts: Sequence[str]) -> str
 def _densest(places: list[tuple[int, int]]) -> int:
     """Give the place from which most units stand within a window; -1 where there is none."""
     places.sort()
+    every = len({unit for _, unit in places})
     near: dict[int, int] = {}
     best, most, end = -1, 0, 0
     for place, unit in places:
@@ -76,6 +79,8 @@ def _densest(places: list[tuple[int, int]]) -> int:
             end += 1
         if len(near) > most:
             best, most = place, len(near)
+            if most == every:
+                break
         near[unit] -= 1
         if not near[unit]:
             del near[unit]

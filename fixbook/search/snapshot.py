@@ -27,7 +27,7 @@ _MOST_REMEMBERED = 100_000
 """Postings kept in memory for each segment; a hundred bytes each, about."""
 _FEWEST_REMEMBERED = 12
 """Lists kept whatever their size: a query's own, which are read again to say why a hit is one."""
-_MOST_SPOTS = 5_000
+_MOST_SPOTS, _MOST_RECORDS = 5_000, 50
 
 
 class Postings:
@@ -52,6 +52,7 @@ class Segment:
         self._files = open_files(folder, note)
         self._terms = Terms(self._files[".trm"])
         self._found: dict[str, Place | None] = {}
+        self._records: dict[int, Record] = {}
         self._spots: dict[tuple[str, ...], list[Spot]] = {}
         self.remembered: dict[tuple[tuple[str, ...], ...], Postings] = {}
         """Postings that were read lately."""
@@ -138,7 +139,16 @@ class Segment:
         self._remembered += len(postings.ids)
 
     def record(self, number: int) -> Record:
-        """Give a document as it was kept."""
+        """Give a document as it was kept; those that were shown lately stay read."""
+        known = self._records.pop(number, None)
+        if known is None:
+            known = self._read_record(number)
+            if len(self._records) >= _MOST_RECORDS:
+                del self._records[next(iter(self._records))]
+        self._records[number] = known
+        return known
+
+    def _read_record(self, number: int) -> Record:
         offsets: array[int] = self.columns.offsets
         start = offsets[number]
         try:

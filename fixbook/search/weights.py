@@ -42,3 +42,5 @@ LEAST_HEIGHT = 0.12
 good questions to the starter book that may be looked at one in fifty is lower."""
 LEAST_HEIGHT_ELSEWHERE = 0.66
 """The same for a question that speaks of what the book does not treat."""
+MENDED_CREDIT = 0.5
+"""What a mended word counts for in that share: it may have been another."""

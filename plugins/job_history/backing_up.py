@@ -47,8 +47,10 @@ def as_file(bench: Bench) -> bytes:
             return copy.serialize()
     except sqlite3.Error as error:
         raise JobError(
-            f"{file} cannot be copied: {error}", input="job database", read=str(file),
-            hint="it is damaged: put back the file of a backup",
+            f"{file} cannot be copied: {error}",
+            input="job database",
+            read=str(file),
+            hint="'fixbook job salvage FILE' takes out what can still be read",
         ) from error
 
 

@@ -247,7 +247,8 @@ def _in_words(error: Exception, where: str) -> JobError:
         "readonly": "give yourself the right to write there",
         "read-only": "give yourself the right to write there",
         "not a database": "it is no job database, or damaged: put back the file of a backup",
-        "malformed": "it is damaged: put back the file of a backup",
+        "malformed": "it is damaged: put back the file of a backup, or take out what can still be "
+        "read with 'fixbook job salvage FILE'",
         "unable to open": "see that the folder exists and that you may read and write there",
         "connect": "see that the server runs and that the address is right",
     }

@@ -138,6 +138,11 @@ def readings(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--model", metavar="M", help="units of this model alone")
 
 
+def salvage(parser: argparse.ArgumentParser) -> None:
+    """Where to write what can still be read."""
+    parser.add_argument("file", metavar="FILE", help="the new job file, as in saved.sqlite")
+
+
 def nothing(parser: argparse.ArgumentParser) -> None:
     """No options."""
 
@@ -183,5 +188,6 @@ SUBS: dict[str, Sub] = {
     "suggest": Sub("suggest write-ups for a job, with reasons", "suggesting", suggest),
     "rates": Sub("how often fixes held, and how long they took", "rating", rates),
     "readings": Sub("what targets read on units that stayed fixed", "learning", readings),
+    "salvage": Sub("take out what can be read of a damaged job file", "salvaging", salvage),
     "figures": Sub("bring the kept figures up to date", "refreshing", nothing),
 }

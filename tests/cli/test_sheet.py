@@ -109,9 +109,9 @@ def test_a_link_to_nothing_says_so(write, fixbook):
 
 
 KEYS = [
-    "id", "kind", "title", "unit", "section", "models", "share", "signs", "hazards", "skill",
-    "minutes", "tools", "supplies", "targets", "parts", "opening", "also", "see", "sources",
-    "aliases", "state", "replaced-by", "revised",
+    "id", "kind", "title", "unit", "section", "models", "share", "signs", "lay", "hazards",
+    "skill", "minutes", "tools", "supplies", "targets", "parts", "opening", "also", "see",
+    "sources", "aliases", "state", "replaced-by", "revised",
 ]  # fmt: skip
 
 

@@ -77,6 +77,7 @@ opening:
   - do: swing the board out
 also: [fuse-open]
 see: [capacitor-discharge]
+lay: [everything goes dark]
 sources: [IEC 60127]
 aliases: [relay-dirty]
 state: withdrawn
@@ -136,6 +137,7 @@ def test_every_field_is_typed() -> None:
             ),
             also=("fuse-open",),
             see=("capacitor-discharge",),
+            lay=("everything goes dark",),
             sources=("IEC 60127",),
             aliases=("relay-dirty",),
             state="withdrawn",

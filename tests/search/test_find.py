@@ -182,7 +182,9 @@ def test_a_question_about_something_else_is_weak(ask: Callable[..., Findings]) -
     assert ask("fuse blown dog").weak
 
 
-def test_a_word_of_elsewhere_counts_only_where_no_title_has_it(ask: Callable[..., Findings]) -> None:
+def test_a_word_of_elsewhere_counts_only_where_no_title_has_it(
+    ask: Callable[..., Findings],
+) -> None:
     """A book that treats a thing overrules the word list."""
     assert not ask("hum frequency steady dips").weak
 

@@ -75,7 +75,9 @@ def _style() -> str:
 
 def _paper(foot: str, size: str) -> str:
     """Give the rules of the sheet of paper; a text in them is kept to letters that end nothing."""
-    told = "".join(one if one.isascii() and (one.isalnum() or one in " .,:-") else " " for one in foot)
+    told = "".join(
+        one if one.isascii() and (one.isalnum() or one in " .,:-") else " " for one in foot
+    )
     return (
         f"@page {{ {f'size: {size}; ' if size in ('A4', 'letter') else ''}margin: 14mm 14mm 18mm;\n"
         f'  @bottom-left {{ content: "{" ".join(told.split())}"; font: 8pt sans-serif }}\n'
