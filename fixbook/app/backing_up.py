@@ -163,7 +163,8 @@ def _copy_plugins_files(library: Library, copies: Copies) -> None:
             for content in registry.attempt(plugin, hook, one.content):
                 copies.add(one.name, iter([bytes(content)]))
         except FixbookError as error:
-            copies.faults.append(f"{one.name}: {error.why}")
+            hint = f"; {error.hint}" if error.hint else ""
+            copies.faults.append(f"{one.name}: {error.why}{hint}")
     copies.faults += [error.why for error in registry.errors]
 
 

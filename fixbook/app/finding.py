@@ -35,7 +35,7 @@ def find(
     index.refresh()  # first: it says which kinds of document plugins add
     filters = filters_for(library.vocabulary if wanted else None, wanted, index.extra_kinds)
     findings = index.search(Request(words, filters, limit, explain=explain))
-    notes = [*findings.notes]
+    notes = [*findings.notes, *index.notes]
     if not findings.total:
         notes += _free_text_hints(index, wanted)
     faulty, lost = index.faults()

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from fixbook.app.extras import Extras
 from fixbook.app.kept import keep, read_kept
 from fixbook.app.library import Library, Shelf, stem
+from fixbook.app.often import Often
 from fixbook.core.query import Findings, Request
 from fixbook.search import Index, IndexDamagedError, State
 
@@ -50,25 +51,29 @@ class BookIndex:
         self._progress = progress
         version = hashlib.sha256(library.words_stamp.encode("utf-8")).hexdigest()
         self._index = Index(library.cache / INDEX, version, fast=fast)
-        self._extras = Extras(library)
+        self._often = Often(library.cache)
+        self._extras = Extras(library, self._often)
 
-    def refresh(self) -> Refreshed:
+    def refresh(self, *, look: bool = False) -> Refreshed:
         """Read what changed since the index was written, and nothing else.
 
-        Where damage is met on the way, everything is read again.
+        What others may have written on machines of their own is read by a process beside this
+        one; with `look`, by this one. Where damage is met on the way, everything is read again.
         """
         try:
-            return self._refresh()
+            done = self._refresh(look)
         except IndexDamagedError:
-            return self._refresh()
+            done = self._refresh(look)
+        self._extras.look_later()
+        return done
 
-    def _refresh(self) -> Refreshed:
+    def _refresh(self, look: bool) -> Refreshed:
         known = self._index.sources()
         files = {f"{shelf.name}:{path}": (shelf, path) for shelf, path in self._library.files()}
         stamps = {
             source: _stamp(self._library, shelf, path) for source, (shelf, path) in files.items()
         }
-        extra = self._extra_stamps(known)
+        extra = self._extra_stamps(known, look=look)
         stamps |= extra
         removed = [source for source in known if source not in stamps]
         changed = [one for one in files if _must_be_read(known.get(one), stamps[one])]
@@ -104,27 +109,33 @@ class BookIndex:
         state = f"{self._library.words_stamp}\n{self._extras.state}"
         return summaries(self._library, shown, hashlib.sha256(state.encode("utf-8")).hexdigest())
 
-    def _extra_stamps(self, known: Mapping[str, str]) -> dict[str, str]:
+    def _extra_stamps(self, known: Mapping[str, str], *, look: bool) -> dict[str, str]:
         """Give the stamps of plugins' documents: as they were, unless a watched file changed."""
-        if known and not self._extras.changed:
+        if known and not self._extras.changed and not (look and self._extras.old):
             kinds = self._extras.kinds
             return {one: at for one, at in known.items() if one.partition(":")[0] in kinds}
-        return self._extras.stamps()
+        return self._extras.stamps(known)
 
     def search(self, request: Request) -> Findings:
         """Answer from the index as `refresh` left it; a damaged one is made anew on the way."""
         try:
-            return self._index.search(request)
+            return self.peek(request)
         except IndexDamagedError:
             self.refresh()
-            return self._index.search(request)
+            return self.peek(request)
 
     def peek(self, request: Request) -> Findings:
         """Answer from the index as it is; IndexDamagedError where it cannot be used now.
 
         Nothing is made anew, so another thread may answer while this library's index is refreshed.
         """
-        return self._index.search(request)
+        found = self._index.search(self._often.wider(request))
+        return self._often.ranked(found, request)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a reader of results should know about the plugins' documents."""
+        return tuple(self._extras.notes)
 
     def faults(self) -> tuple[int, int]:
         """Give how many write-ups have faults, and how many of these cannot be found at all."""

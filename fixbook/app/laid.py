@@ -109,6 +109,8 @@ def _stamp(library: Library) -> str:
         for path, stamp in listing.entries.items()
     ]
     day = time.strftime("%Y-%m-%d")  # figures of past jobs depend on it
-    watched = Extras(library).state_now
+    extras = Extras(library)
+    extras.look_later()
+    watched = extras.state_now
     whole = "\n".join([library.words_stamp, repr(library.shop), day, watched, *files])
     return hashlib.sha256(whole.encode("utf-8", "surrogateescape")).hexdigest()

@@ -66,6 +66,8 @@ class Library:
         self.own = place.folder
         self.shop, self.shop_problems = read_shop(self.own)
         self.shelves = self._shelves()
+        self.read_before: dict[str, Filed] = {}
+        """Write-ups by id that need not be read again while one long piece of work is done."""
 
     @cached_property
     def cache(self) -> Path:
@@ -191,6 +193,8 @@ class Library:
     def find(self, id: str) -> Filed | None:
         """Give the write-up with this id or former id; None where there is none."""
         wanted = id.strip().lower()
+        if wanted in self.read_before:
+            return self.read_before[wanted]
         for shelf, path in self.files():
             if stem(path) == wanted:
                 found, _ = self.read(shelf, path)

@@ -1,9 +1,10 @@
-"""`fixbook book`: make a book, say which one is open, refresh, trust, back up and restore."""
+"""`fixbook book`: make a book, say which one is open, refresh, trust; the rest stands elsewhere."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,27 +17,36 @@ if TYPE_CHECKING:
     from fixbook.store.trust import PluginFile
 
 OWN = ("new", "where", "refresh", "trust")
-BACKUP, RESTORE = "backup", "restore"
+ELSEWHERE = {
+    "demo": ("demo", "demo"),
+    "backup": ("backup", "backup"),
+    "restore": ("backup", "restore"),
+    "print": ("book_print", "run"),
+}
+"""What is done by another module of `fixbook.cli`: its name, and the function's."""
 EXAMPLES = """\
 examples:
   fixbook book new ~/bench-book
+  fixbook book demo shop
   fixbook book where
   fixbook book refresh
   fixbook book trust
   fixbook book backup ~/backups/bench.zip
   fixbook book restore ~/backups/bench.zip ~/bench-book
+  fixbook book print ~/bench-pages
 """
 
 
 def run(words: Sequence[str], session: Session) -> int:
-    """Do one of new, where, refresh, trust, backup, restore."""
-    if words and words[0] in (BACKUP, RESTORE):
-        from fixbook.cli import backup
-
-        work = backup.backup if words[0] == BACKUP else backup.restore
+    """Do one of new, where, refresh, trust, or what stands elsewhere."""
+    if words and words[0] in ELSEWHERE:
+        module, name = ELSEWHERE[words[0]]
+        work: Callable[[Sequence[str], Session], int] = getattr(
+            import_module(f"fixbook.cli.{module}"), name
+        )
         return work(words[1:], session)
     parser = new_parser("book", "Make a book, say which one is open, trust its plugins.", EXAMPLES)
-    parser.add_argument("action", metavar="|".join((*OWN, BACKUP, RESTORE)))
+    parser.add_argument("action", metavar="|".join((*OWN, *ELSEWHERE)))
     parser.add_argument("folder", nargs="?", metavar="DIR", help="for new: the folder to make")
     parser.add_argument("--yes", action="store_true", help="for trust: do not ask")
     parser.add_argument("--none", action="store_true", help="for trust: trust nothing any more")
@@ -45,7 +55,7 @@ def run(words: Sequence[str], session: Session) -> int:
     session.book = given.book or session.book
     actions = dict(zip(OWN, (_new, _where, _refresh, _trust), strict=True))
     if given.action not in actions:
-        known = [*actions, BACKUP, RESTORE]
+        known = [*actions, *ELSEWHERE]
         hint = did_you_mean(given.action, known, otherwise=f"one of {', '.join(known)}")
         raise UsageError(
             f"book cannot {given.action!r}; {hint}",
@@ -109,7 +119,7 @@ def _refresh(given: argparse.Namespace, session: Session) -> int:
     from fixbook.app.indexing import BookIndex
 
     index = BookIndex(session.library, progress=session.progress)
-    done = index.refresh()
+    done = index.refresh(look=True)
     faulty, lost = index.faults()
     if given.json:
         session.write_json(

@@ -34,7 +34,7 @@ def deliver(session: Session, given: argparse.Namespace, make: Callable[[str], s
     else:
         session.write([[("plain", clean_line(f"wrote {path}"))] for _, path in targets])
     if given.open:
-        _open(session, targets[0][1])
+        open_page(session, targets[0][1])
     return 0
 
 
@@ -91,7 +91,8 @@ def _write(option: str, path: Path, data: bytes) -> None:
         raise UsageError(why, input=option, read=str(path), hint="name another file") from error
 
 
-def _open(session: Session, path: Path) -> None:
+def open_page(session: Session, path: Path) -> None:
+    """Open a page in the browser that the system would take; words where there is none."""
     import webbrowser
 
     if not webbrowser.open(path.absolute().as_uri()):

@@ -66,6 +66,9 @@ class ExtraDocuments(NamedTuple):
     """Makes the document of an id; None where it went away meanwhile."""
     watch: tuple[str, ...] = ()
     """Files to look at: while none has changed, `stamps` is not asked and no plugin imported."""
+    every_s: float = 0.0
+    """Where others write on machines of their own, so that no file tells: `stamps` is asked again
+    after this time, by a process beside the one that searches. 0 for never."""
 
 
 class Counts(NamedTuple):

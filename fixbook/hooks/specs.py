@@ -134,6 +134,19 @@ def fixbook_index_documents(bench: Bench) -> Sequence[ExtraDocuments]:
 
 
 @hookspec
+def fixbook_seen_here(bench: Bench) -> Mapping[str, int] | None:
+    """Give how often each entry was seen lately, by id, counting those seen at all.
+
+    Called with `fixbook_index_documents`, and kept with what that gives. Such entries rank a
+    little higher among equals; several plugins' counts are added. None where nothing is counted.
+
+        @hook
+        def fixbook_seen_here(bench):
+            return {"amp-dc-offset": 3}
+    """
+
+
+@hookspec
 def fixbook_evidence(bench: Bench, unit: str) -> Counts | None:
     """Give what the shop has counted about a unit's faults, signs and answers. Called when
     causes are narrowed down. None where there is nothing; several plugins' counts are added.

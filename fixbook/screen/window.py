@@ -5,29 +5,23 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable, Mapping
-from functools import cache
 from typing import TYPE_CHECKING
 
 from prompt_toolkit.application import Application
 from prompt_toolkit.buffer import Buffer
-from prompt_toolkit.data_structures import Point
 from prompt_toolkit.document import Document
 from prompt_toolkit.filters import Condition
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 from prompt_toolkit.keys import Keys
 from prompt_toolkit.layout.containers import HSplit, VSplit, Window
-from prompt_toolkit.layout.controls import (
-    BufferControl,
-    FormattedTextControl,
-    UIContent,
-    UIControl,
-)
+from prompt_toolkit.layout.controls import BufferControl, FormattedTextControl
 from prompt_toolkit.layout.layout import Layout
 from prompt_toolkit.mouse_events import MouseButton, MouseEvent, MouseEventType
 from prompt_toolkit.output.color_depth import ColorDepth
 from prompt_toolkit.styles import Style
 
 from fixbook.render.clean import clean_line
+from fixbook.screen.cells import RowsWindow
 from fixbook.screen.events import Do, Event, Resized, Typed, Wheel
 from fixbook.screen.fit import Row
 from fixbook.screen.input_line import input_line, one_line
@@ -63,48 +57,6 @@ ESCAPE_WAIT_S = 0.1
 """How long an Escape waits for more of a key's code; over a slow line codes come in parts."""
 
 
-class Rows(UIControl):
-    """The rows under the input line."""
-
-    def __init__(self, runtime: Runtime, send: Callable[[Event], None]) -> None:
-        self._runtime = runtime
-        self._send = send
-        self.rows: list[Row] = []
-
-    def create_content(self, width: int, height: int) -> UIContent:
-        """Paint the state as it is now, at the size the terminal has now."""
-        state = self._runtime.state
-        if (state.columns, state.rows) != (width, height + 1):
-            self._runtime.send(Resized(width, height + 1))
-        self.rows = paint(self._runtime.state)
-        lines = [[(class_names(style), text) for style, text in row.line] for row in self.rows]
-        return UIContent(lambda at: lines[at], len(lines), Point(0, 0), show_cursor=False)  # type: ignore[arg-type,return-value]
-
-    def is_focusable(self) -> bool:
-        """Leave the keys to the input line."""
-        return False
-
-    def mouse_handler(self, mouse_event: MouseEvent) -> NotImplementedOrNone:
-        """Turn clicks and the wheel into events."""
-        at, column = mouse_event.position.y, mouse_event.position.x
-        side = "left" if column <= self._runtime.state.left_width else "right"
-        if mouse_event.event_type == MouseEventType.SCROLL_DOWN:
-            self._send(Wheel(side, WHEEL_LINES))
-        elif mouse_event.event_type == MouseEventType.SCROLL_UP:
-            self._send(Wheel(side, -WHEEL_LINES))
-        elif mouse_event.event_type == MouseEventType.MOUSE_UP and (
-            mouse_event.button not in (MouseButton.RIGHT, MouseButton.MIDDLE)
-        ):
-            self._click(at, column)
-        return None
-
-    def _click(self, at: int, column: int) -> None:
-        zones = self.rows[at].zones if 0 <= at < len(self.rows) else ()
-        here = [one for one in zones if one.begin <= column < one.end]
-        if here:
-            self._send(Do(here[0].action, here[0].about, now()))
-
-
 class Screen:
     """The application: one input line, and the painted rows."""
 
@@ -119,6 +71,7 @@ class Screen:
         self._runtime = runtime
         self._environment = os.environ if environment is None else environment
         self._syncing = False
+        self.rows: list[Row] = []
         self.buffer = Buffer(
             multiline=False,
             on_text_changed=self._typed,
@@ -191,8 +144,32 @@ class Screen:
         label = Window(
             FormattedTextControl(self._label), height=1, dont_extend_width=True, wrap_lines=False
         )
-        rows = Window(Rows(self._runtime, self.send), wrap_lines=False, always_hide_cursor=True)
+        rows = RowsWindow(self._paint, self._mouse)
         return Layout(HSplit([VSplit([label, line], height=1), rows]), focused_element=line)
+
+    def _paint(self, width: int, height: int) -> list[Row]:
+        """Paint the state as it is now, at the size the terminal has now."""
+        state = self._runtime.state
+        if (state.columns, state.rows) != (width, height + 1):
+            self._runtime.send(Resized(width, height + 1))
+        self.rows = paint(self._runtime.state)
+        return self.rows
+
+    def _mouse(self, event: MouseEvent, at: int, column: int) -> NotImplementedOrNone:
+        """Turn clicks and the wheel into events."""
+        side = "left" if column <= self._runtime.state.left_width else "right"
+        if event.event_type == MouseEventType.SCROLL_DOWN:
+            self.send(Wheel(side, WHEEL_LINES))
+        elif event.event_type == MouseEventType.SCROLL_UP:
+            self.send(Wheel(side, -WHEEL_LINES))
+        elif event.event_type == MouseEventType.MOUSE_UP and (
+            event.button not in (MouseButton.RIGHT, MouseButton.MIDDLE)
+        ):
+            zones = self.rows[at].zones if 0 <= at < len(self.rows) else ()
+            here = [one for one in zones if one.begin <= column < one.end]
+            if here:
+                self.send(Do(here[0].action, here[0].about, now()))
+        return None
 
     def _label(self) -> StyleAndTextTuples:
         words = clean_line(input_line(self._runtime.state).label)
@@ -230,9 +207,3 @@ class Screen:
 def now() -> str:
     """Give this minute, as `2026-11-25T14:30`."""
     return time.strftime("%Y-%m-%dT%H:%M")
-
-
-@cache
-def class_names(style: str) -> str:
-    """Give prompt-toolkit's name of a style; what is plain or quiet has none."""
-    return " ".join(f"class:{one}" for one in style.split() if one not in ("plain", "quiet"))

@@ -20,9 +20,7 @@ from fixbook.search.weights import (
     LEAST_HEIGHT,
     LEAST_HEIGHT_ELSEWHERE,
     MENDED_CREDIT,
-    OTHER_WEIGHT,
-    PART_WEIGHTS,
-    TELLING_WEIGHT,
+    SUBJECT_PARTS,
 )
 
 
@@ -43,7 +41,7 @@ def is_weak(
         return False
     if all(unit.text in STOP for unit in units):
         return True
-    strange = any(len(words) > 1 or not _is_telling(snapshot, words[0]) for words in elsewhere)
+    strange = any(len(words) > 1 or not _is_treated(snapshot, words[0]) for words in elsewhere)
     least = LEAST_HEIGHT_ELSEWHERE if strange else LEAST_HEIGHT
     return _height(snapshot, result, units) < least
 
@@ -65,16 +63,12 @@ def _height(snapshot: Snapshot, result: Result, units: Sequence[Unit]) -> float:
     return reached / whole if whole else 0.0
 
 
-def _is_telling(snapshot: Snapshot, word: Word) -> bool:
-    """Say whether a word stands where a write-up says what it is about."""
-    return any(_tells(segment, word) for segment in snapshot.segments)
+def _is_treated(snapshot: Snapshot, word: Word) -> bool:
+    """Say whether a word stands where a write-up says what it is about, and of which unit."""
+    return any(_treats(segment, word) for segment in snapshot.segments)
 
 
-def _tells(segment: Segment, word: Word) -> bool:
-    heavy = {
-        number
-        for number, name in enumerate(segment.columns.parts)
-        if PART_WEIGHTS.get(name, OTHER_WEIGHT) >= TELLING_WEIGHT
-    }
+def _treats(segment: Segment, word: Word) -> bool:
+    subject = {number for number, name in enumerate(segment.columns.parts) if name in SUBJECT_PARTS}
     found = find_way(segment, Way((word.terms,)))
-    return any(ord(place) & 15 in heavy for places in found.places for place in places)
+    return any(ord(place) & 15 in subject for places in found.places for place in places)

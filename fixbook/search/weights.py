@@ -35,12 +35,12 @@ def part_count(count: int) -> float:
 MOST_PARTS = 16
 """Part names told apart in one segment; places store the part in four bits."""
 
-TELLING_WEIGHT = 2.0
-"""From this weight on a part says what a write-up is about."""
-LEAST_HEIGHT = 0.12
+LEAST_HEIGHT = 0.18
 """A best hit with a smaller share of the greatest score that the words allow fits nothing; of the
-good questions to the starter book that may be looked at one in fifty is lower."""
-LEAST_HEIGHT_ELSEWHERE = 0.66
+good questions to the starter book that may be looked at one in a hundred is lower."""
+LEAST_HEIGHT_ELSEWHERE = 0.85
 """The same for a question that speaks of what the book does not treat."""
+SUBJECT_PARTS = ("title", "id", "aliases", "unit", "section", "models")
+"""Where a write-up says what it is about: a word that stands here is treated by the book."""
 MENDED_CREDIT = 0.5
 """What a mended word counts for in that share: it may have been another."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -29,11 +30,17 @@ def parser() -> MarkdownIt:
     return MarkdownIt("commonmark", {"html": False}).enable("table")
 
 
+@cache
+def _blocks() -> MarkdownIt:
+    """Make a parser that finds the blocks of a text and leaves what stands in them alone."""
+    return parser().disable("inline")
+
+
 def sections(body: str) -> list[Section]:
     """Split a body at its headings of level 1 and 2."""
     body = body.replace("\r\n", "\n").replace("\r", "\n")  # as the parser counts lines
     lines = body.split("\n")
-    tokens = parser().parse(body)
+    tokens = _blocks().parse(body)
     heads = [
         (index, token)
         for index, token in enumerate(tokens)
@@ -66,7 +73,7 @@ def parts(text: str) -> list[Part]:
     """Split CommonMark into its ordered lists, item by item, and what stands between them."""
     text = text.replace("\r\n", "\n").replace("\r", "\n")  # as the parser counts lines
     lines = text.split("\n")
-    tokens = parser().parse(text)
+    tokens = _blocks().parse(text)
     found, done = [], 0
     for index, token in enumerate(tokens):
         if token.type != "ordered_list_open" or token.level or token.map is None:
@@ -88,7 +95,7 @@ def _section(heading: str, lines: list[str]) -> Section:
 
 
 def _steps(text: str) -> tuple[str, ...]:
-    tokens = parser().parse(text)
+    tokens = _blocks().parse(text)
     top = [token for token in tokens if token.level == 0 and token.nesting >= 0]
     if len(top) != 1 or top[0].type != "ordered_list_open":
         return ()

@@ -113,6 +113,18 @@ def fixbook_index_documents(bench: Bench) -> list[ExtraDocuments]:
 
 
 @hook
+def fixbook_seen_here(bench: Bench) -> Mapping[str, int] | None:
+    """Let what this shop sees often rank a little higher among equals."""
+    from .place import has_jobs
+
+    if not has_jobs(bench):
+        return None
+    from .figures import seen_lately
+
+    return seen_lately(bench)
+
+
+@hook
 def fixbook_evidence(bench: Bench, unit: str) -> Counts | None:
     """Give what was found in this unit so far, for narrowing."""
     from .place import has_jobs

@@ -1,4 +1,4 @@
-"""Refreshing the figures of a shared database in a process of its own."""
+"""Refreshing the figures and the index of a shared database in a process of its own."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fixbook.api import Bench
 
 
 def refresh_in_background(bench: Bench) -> None:
-    """Start `fixbook job figures` for this book and do not wait; a failure costs freshness only."""
+    """Start `fixbook book refresh` for this book and do not wait; a failure costs freshness only."""
     try:
         running = subprocess.Popen(
             command(bench),
@@ -24,6 +24,6 @@ def refresh_in_background(bench: Bench) -> None:
 
 
 def command(bench: Bench) -> list[str]:
-    """Give the command that refreshes the figures of this book."""
+    """Give the command that refreshes what this book says of past jobs."""
     book = ["--book", bench.folder] if bench.folder else []
-    return [sys.executable, "-m", "fixbook", *book, "job", "figures"]
+    return [sys.executable, "-m", "fixbook", "book", "refresh", *book]

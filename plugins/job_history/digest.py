@@ -16,6 +16,8 @@ from .job import HANDED_OVER, model_key
 
 LAST = 3
 """How many of the newest jobs a digest names."""
+LATELY = 5
+"""Years within which a job was booked in lately."""
 UNKNOWN_DAY = ""
 """The end of a warranty time that has not begun: the unit is still in the shop."""
 
@@ -59,12 +61,19 @@ class Digest:
     """Fixed and not returned so far: the last warranty day of each (ISO), or UNKNOWN_DAY."""
     minutes: tuple[int, ...] = ()
     """Time of each job that says so, rising."""
+    months: tuple[tuple[str, int], ...] = ()
+    """Months (2024-03) with how many jobs were booked in, the newest first."""
     models: tuple[tuple[str, int], ...] = ()
     """Models with their counts, the most frequent first."""
     last: tuple[tuple[str, str, str, str], ...] = ()
     """Number, day, model and outcome of the newest jobs, the newest first."""
     readings: tuple[Learnt, ...] = ()
     """What targets read after repairs that were fixed and did not come back."""
+
+    def lately(self, today: date) -> int:
+        """Give how many jobs were booked in within LATELY years; those without a day are not."""
+        first = f"{today.year - LATELY:04d}-{today.month:02d}"
+        return sum(count for month, count in self.months if month >= first)
 
     def to_json(self) -> dict[str, Any]:
         """Give it as plain values."""
@@ -77,6 +86,7 @@ def from_json(values: Mapping[str, Any]) -> Digest:
         **{name: int(values[name]) for name in COUNTS},
         running=tuple(str(one) for one in values["running"]),
         minutes=tuple(int(one) for one in values["minutes"]),
+        months=tuple((str(month), int(count)) for month, count in values["months"]),
         models=tuple((str(model), int(count)) for model, count in values["models"]),
         last=tuple((str(a), str(b), str(c), str(d)) for a, b, c, d in values["last"]),
         readings=tuple(
@@ -121,6 +131,7 @@ def digest(
         not_fixed=counts["not-fixed"],
         running=tuple(sorted(running)),
         minutes=tuple(sorted(job.minutes for job in ordered if job.minutes)),
+        months=tuple(Counter(f"{day:%Y-%m}" for job in ordered if (day := job.booked_in)).items()),
         models=_models(job.model for job in ordered),
         last=tuple(_named(job) for job in ordered[:LAST]),
         readings=tuple(sorted(one for number, one in readings if number in stayed)),
@@ -153,13 +164,16 @@ def together(several: Iterable[Digest]) -> Digest:
     if len(found) == 1:
         return found[0]
     models: Counter[str] = Counter()
+    months: Counter[str] = Counter()
     for one in found:
         models.update(dict(one.models))
+        months.update(dict(one.months))
     last = sorted((job for one in found for job in one.last), key=lambda job: job[1], reverse=True)
     return Digest(
         **{name: sum(getattr(one, name) for one in found) for name in COUNTS},
         running=tuple(sorted(end for one in found for end in one.running)),
         minutes=tuple(sorted(each for one in found for each in one.minutes)),
+        months=tuple(sorted(months.items(), reverse=True)),
         models=tuple(models.most_common()),
         last=tuple(last[:LAST]),
         readings=tuple(sorted(each for one in found for each in one.readings)),

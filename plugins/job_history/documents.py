@@ -5,7 +5,7 @@ from __future__ import annotations
 from fixbook.api import Bench, ExtraDocument, ExtraDocuments
 
 from .job import Job, model_key
-from .place import has_jobs, watched
+from .place import SHARED_S, has_jobs, is_shared, watched
 from .store import open_store
 
 KIND = "job"
@@ -50,7 +50,8 @@ def documents(bench: Bench) -> list[ExtraDocuments]:
     if not watch:
         return []
     several = JobDocuments(bench)
-    return [ExtraDocuments(KIND, several.stamps, several.document, watch)]
+    every_s = SHARED_S if is_shared(bench) else 0.0
+    return [ExtraDocuments(KIND, several.stamps, several.document, watch, every_s)]
 
 
 def made(job: Job) -> ExtraDocument:

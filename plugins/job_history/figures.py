@@ -21,15 +21,17 @@ from typing import TYPE_CHECKING, Any
 from fixbook.api import Bench, FixbookError
 
 from .digest import Digest, from_json, together
-from .place import FIGURES, database_key, file_stamp, has_jobs, is_shared
+from .place import FIGURES, SHARED_S, database_key, file_stamp, has_jobs, is_shared
 
 if TYPE_CHECKING:
     from .database import Database
 
-LAYOUT = 2
+LAYOUT = 3
 UNIT = "unit:"
-OLD_S = 60
+OLD_S = SHARED_S
 """The age from which the figures of a shared database are refreshed in the background."""
+JUST_S = 5.0
+"""Figures that are no older than this are fresh."""
 TRIES = 3
 
 
@@ -68,27 +70,38 @@ class Figures:
         return found
 
 
-def figures(bench: Bench) -> Figures | None:
+def figures(bench: Bench, *, wait: bool = False) -> Figures | None:
     """Give the figures as they are now; None where no job was ever recorded.
 
     Those of a shared database may be up to a while old; a process of its own then refreshes
-    them. JobError where the database has to be read and cannot be.
+    them, or this one with `wait`. JobError where the database has to be read and cannot be.
     """
     if not has_jobs(bench):
         return None
+    from .database import open_database
+
     path = Path(bench.cache) / FIGURES
     kept = _load(path)
     if kept is not None and _is_of(kept, bench):
         if is_shared(bench):
-            return _aged(bench, kept, path)
+            fresh = _age(path.with_suffix(".checked")) <= JUST_S
+            if fresh or not wait:
+                return _aged(bench, kept, path)
+            return refresh(bench, open_database(bench))
         stamp = file_stamp(bench)
         if stamp and kept.head["stamp"] == stamp:
             return kept
-    from .database import open_database
-
     database = open_database(bench)
     database.close()  # the file is stamped while nobody here has it open
     return refresh(bench, database)
+
+
+def seen_lately(bench: Bench) -> dict[str, int]:
+    """Give how many jobs of the last years each entry had; those without any are left out."""
+    kept = figures(bench, wait=True)
+    today = date.today()
+    counted = {id: kept.digest([id]).lately(today) for id in kept.entries()} if kept else {}
+    return {id: count for id, count in counted.items() if count}
 
 
 def _is_of(kept: Figures, bench: Bench) -> bool:

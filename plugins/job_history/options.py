@@ -132,6 +132,13 @@ def rates(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--unit", metavar="UNIT", help="faults of this unit and what it contains")
 
 
+def estimate(parser: argparse.ArgumentParser) -> None:
+    """Say what is to be quoted for."""
+    parser.add_argument("entry", nargs="?", metavar="ENTRY", help="a write-up")
+    parser.add_argument("--unit", metavar="UNIT", help="any fault of this unit, none known yet")
+    parser.add_argument("--model", metavar="M", help="units of this model alone")
+
+
 def readings(parser: argparse.ArgumentParser) -> None:
     """Which learnt readings to show."""
     parser.add_argument("entry", metavar="ENTRY", help="a write-up")
@@ -187,6 +194,7 @@ SUBS: dict[str, Sub] = {
     "unlink": Sub("take links away", "unlinking", link),
     "suggest": Sub("suggest write-ups for a job, with reasons", "suggesting", suggest),
     "rates": Sub("how often fixes held, and how long they took", "rating", rates),
+    "estimate": Sub("minutes and parts for a quote, from past jobs", "estimating", estimate),
     "readings": Sub("what targets read on units that stayed fixed", "learning", readings),
     "salvage": Sub("take out what can be read of a damaged job file", "salvaging", salvage),
     "figures": Sub("bring the kept figures up to date", "refreshing", nothing),

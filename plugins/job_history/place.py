@@ -12,6 +12,8 @@ FILE = "jobs.sqlite"
 SETTINGS = "fixbook.toml"
 FIGURES = "job-figures"
 """The file of figures in the cache."""
+SHARED_S = 30.0
+"""What others do in a shared database shows, at the latest, on the next look after this time."""
 ENVIRONMENT = "FIXBOOK_JOBS"
 """Holds the address of a shared database; it goes before the one in fixbook.toml."""
 

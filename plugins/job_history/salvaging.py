@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Sequence
 from contextlib import closing, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -15,18 +15,14 @@ from fixbook.api import Bench
 
 from .database import open_file
 from .errors import JobError
-from .migrations import VERSION
+from .migrations import IDENTITY, SCHEMA, VERSION
 from .place import FILE, book_file
+from .salvaging_pages import Value, leaf_rows
 from .shown import print_json, say
 from .tables import tables
 
 if TYPE_CHECKING:
     from sqlalchemy import Table
-
-SMALLEST_ROW = 16
-"""Bytes that a row takes at least: how many there can be where the file does not say."""
-GIVE_UP = 2_000
-"""After so many rows in a row that cannot be read, a table is given up."""
 
 
 class Salvaged(NamedTuple):
@@ -35,12 +31,12 @@ class Salvaged(NamedTuple):
     jobs: int
     rows: int
     """Rows of all tables, jobs among them."""
-    unreadable: int
-    """Rows that are known to be there and could not be read, wholly or in part."""
+    damaged: tuple[str, ...]
+    """The tables that could not be read as a whole: something of them may be lost."""
 
 
 def run(bench: Bench, given: argparse.Namespace) -> int:
-    """Write a new job file with all that can be read of the book's own; 1 where rows are lost."""
+    """Write a new job file with all that can be read of the book's own; 1 where some may be lost."""
     damaged, new = book_file(bench), Path(given.file)
     if damaged is None or not damaged.exists():
         raise JobError("there is no job file in this book", input="--book", read=bench.folder)
@@ -48,42 +44,28 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
         raise JobError(
             f"{new} is there already", input="FILE", read=str(new), hint="name a new file"
         )
-    done = salvage(bench, damaged, new)
+    done = salvage(damaged, new)
     if given.json:
         print_json({"file": str(new), **done._asdict()})
-    else:
-        say(
-            bench,
-            f"{done.jobs:,} jobs ({done.rows:,} rows) written to {new}; "
-            f"{done.unreadable:,} rows could not be read whole. Look through it with "
-            f"'fixbook job list'; to use it, move {damaged} away and give it the name {FILE}.",
-        )
-    return 1 if done.unreadable else 0
+        return 1 if done.damaged else 0
+    what = f"damaged: {', '.join(done.damaged)}" if done.damaged else "nothing in it is damaged"
+    say(
+        bench,
+        f"{done.jobs:,} jobs, {done.rows:,} rows in all, written to {new}; {what}. To use it, move "
+        f"{damaged} away with the files of its name, and give the new one the name {FILE}.",
+    )
+    return 1 if done.damaged else 0
 
 
-def salvage(bench: Bench, damaged: Path, new: Path) -> Salvaged:
+def salvage(damaged: Path, new: Path) -> Salvaged:
     """Copy every row that can be read into a new job file; JobError where nothing can."""
-    name = f"file:{quote(os.path.abspath(damaged))}?mode=ro"
-    jobs = rows = unreadable = 0
+    done = Salvaged(0, 0, ())
     try:
         open_file(new).close()
-        with (
-            closing(sqlite3.connect(name, uri=True, isolation_level=None)) as old,
-            closing(sqlite3.connect(new, isolation_level=None)) as made,
-        ):
+        with closing(sqlite3.connect(new, isolation_level=None)) as made:
             made.execute("PRAGMA foreign_keys=ON")  # what belongs to a lost job is lost with it
             made.execute("BEGIN")
-            for table in tables().all.sorted_tables:
-                if table.name == tables().state.name:
-                    continue
-                columns = {column.name: column.name in table.primary_key for column in table.c}
-                for whole, row in _rows(old, table.name, columns, damaged.stat().st_size):
-                    unreadable += not whole
-                    kept = row is not None and _put(made, table.name, {**_blank(table), **row})
-                    rows += kept
-                    jobs += kept and table.name == tables().job.name
-                    if rows % 1000 == 0:
-                        bench.progress("taking over", rows, 0)
+            done = _take_over(damaged, made)
             newest = "SELECT coalesce(max(version), 0) + 1 FROM job"
             made.execute(f"UPDATE job_state SET value = ({newest}) WHERE name = '{VERSION}'")
             made.execute("COMMIT")
@@ -95,77 +77,66 @@ def salvage(bench: Bench, damaged: Path, new: Path) -> Salvaged:
             hint="name a file in a folder with room",
         ) from error
     finally:
-        if not jobs:
+        if not done.jobs:
             for left in (new, Path(f"{new}-wal"), Path(f"{new}-shm")):
                 left.unlink(missing_ok=True)
-    if not jobs:
+    if not done.jobs:
         raise JobError(
             f"no job in {damaged} can be read any more",
             input="job database",
             read=str(damaged),
             hint="put back the file of a backup: 'fixbook book restore BACKUP DIR'",
         )
-    return Salvaged(jobs, rows, unreadable)
+    return done
 
 
-def _rows(
-    old: sqlite3.Connection, table: str, columns: dict[str, bool], size: int
-) -> Iterator[tuple[bool, dict[str, object] | None]]:
-    """Give each row of a table, one by one, and whether it was read whole; None: not at all."""
-    names = ", ".join(f'"{name}"' for name in columns)
-    last, known = _last(old, table, size)
-    failed = 0
-    for number in range(1, last + 1):
-        try:
-            found = old.execute(f'SELECT {names} FROM "{table}" WHERE rowid = {number}').fetchone()
-        except sqlite3.Error:
-            failed += 1
-            if failed > GIVE_UP:
-                return
-            part = _part(old, table, list(columns), number)
-            readable = all(name in part for name, key in columns.items() if key)
-            if known or readable:
-                yield False, part if readable else None
-            continue
-        failed = 0
-        if found is not None:
-            yield True, dict(zip(columns, found, strict=True))
-
-
-def _last(old: sqlite3.Connection, table: str, size: int) -> tuple[int, bool]:
-    """Give the highest number of a row; where that is damaged, one that none can exceed."""
-    try:
-        found = old.execute(f'SELECT coalesce(max(rowid), 0) FROM "{table}"').fetchone()[0]
-    except sqlite3.Error:
-        return size // SMALLEST_ROW, False
-    return (found, True) if isinstance(found, int) else (size // SMALLEST_ROW, False)
-
-
-def _part(
-    old: sqlite3.Connection, table: str, columns: list[str], number: int
-) -> dict[str, object]:
-    """Give those columns of a row that can be read."""
-    part: dict[str, object] = {}
-    for name in columns:
-        with suppress(sqlite3.Error):
-            query = f'SELECT "{name}" FROM "{table}" WHERE rowid = {number}'
-            if (found := old.execute(query).fetchone()) is not None:
-                part[name] = found[0]
-    return part
-
-
-def _blank(table: Table) -> dict[str, object]:
-    """Give what stands in place of columns that could not be read and must hold something."""
-    return {
-        one.name: "" if one.type.python_type is str else 0 for one in table.c if not one.nullable
+def _take_over(damaged: Path, made: sqlite3.Connection) -> Salvaged:
+    """Copy table by table; what of a table cannot be reached is looked for page by page."""
+    known = [table for table in tables().all.sorted_tables if table is not tables().state]
+    bad: list[Table] = []
+    name = f"file:{quote(os.path.abspath(damaged))}?mode=ro"
+    with closing(sqlite3.connect(name, uri=True, isolation_level=None)) as old:
+        for table in known:
+            # From both ends: what comes before the damage, and what comes after it.
+            if not all(_copy(old, made, table, order) for order in ("ASC", "DESC")):
+                bad.append(table)
+    if bad:
+        rows = list(leaf_rows(damaged.read_bytes()))
+        for table in bad:
+            _put(made, table, (row for row in rows if _is_row(row, table)))
+    counts = {
+        table.name: made.execute(f'SELECT count(*) FROM "{table.name}"').fetchone()[0]
+        for table in known
     }
+    damaged_ones = tuple(table.name for table in bad)
+    return Salvaged(counts[tables().job.name], sum(counts.values()), damaged_ones)
 
 
-def _put(made: sqlite3.Connection, table: str, row: dict[str, object]) -> bool:
-    """Write a row; False where it is no such row, or its job is lost."""
-    names = ", ".join(f'"{name}"' for name in row)
-    marks = ", ".join("?" * len(row))
-    with suppress(sqlite3.IntegrityError):
-        done = made.execute(f'INSERT INTO "{table}" ({names}) VALUES ({marks})', [*row.values()])
-        return done.rowcount == 1
-    return False
+def _copy(old: sqlite3.Connection, made: sqlite3.Connection, table: Table, order: str) -> bool:
+    """Copy a table's rows up to the first that cannot be read; say whether that was the end."""
+    names = ", ".join(f'"{column.name}"' for column in table.c)
+    try:
+        _put(made, table, old.execute(f'SELECT {names} FROM "{table.name}" ORDER BY rowid {order}'))
+    except sqlite3.DatabaseError:
+        return False
+    return True
+
+
+def _put(made: sqlite3.Connection, table: Table, rows: Iterable[Sequence[Value]]) -> None:
+    """Write rows; one that is there already, or whose job is lost, is passed over."""
+    marks = ", ".join("?" * len(table.c))
+    for row in rows:
+        with suppress(sqlite3.IntegrityError):
+            made.execute(f'INSERT OR IGNORE INTO "{table.name}" VALUES ({marks})', list(row))
+
+
+def _is_row(row: Sequence[Value], table: Table) -> bool:
+    """Say whether a row that was found without its table can be one of this."""
+    if len(row) != len(table.c) or row[0] in (SCHEMA, VERSION, IDENTITY):
+        return False
+    for value, column in zip(row, table.c, strict=True):
+        kind = column.type.python_type
+        fits = (kind, int) if kind in (int, float) else (str,)  # a date is kept as text
+        if not (isinstance(value, fits) or (value is None and column.nullable)):
+            return False
+    return True

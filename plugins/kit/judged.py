@@ -9,6 +9,8 @@ from fixbook.api import Verdict
 from .stock import Item
 
 SAME, STAND_IN = "same", "stand-in"
+BY_EYE = ("size", "pitch")
+"""Rules that whoever has the part in the hand can answer with a ruler."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +33,12 @@ class Judged:
     """SAME or STAND_IN."""
     verdict: Verdict
     reasons: tuple[Reason, ...]
+
+    @property
+    def to_measure(self) -> bool:
+        """Whether nothing but a ruler is wanted to say that it will do."""
+        open_ = [one.rule for one in self.reasons if one.verdict == "cannot tell"]
+        return self.verdict == "cannot tell" and set(open_) <= set(BY_EYE)
 
     @property
     def why(self) -> str:

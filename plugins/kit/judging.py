@@ -58,7 +58,7 @@ class Judge:
             return None
         rail = rail_of(line)
         role, said = role_of(line)
-        sizes = [f"{name}={text}" for name, text in item.sizes.items()]
+        sizes = [f"{name}={text}" for name, text in item.sizes]
         given = {
             "original": " ".join([original, *sizes_of(line.part.body)]),
             "candidate": " ".join([offered["original"], *sizes]),

@@ -13,8 +13,8 @@ from .lines import Line
 from .stock import Stock
 
 DRAWER, ORDER, LOOK = "in the drawer", "to order", "read off the part"
-STANDS_IN = "stand-in"
-STATUSES = (DRAWER, STANDS_IN, ORDER, LOOK)
+STANDS_IN, MEASURE = "stand-in", "measure it first"
+STATUSES = (DRAWER, STANDS_IN, MEASURE, ORDER, LOOK)
 _BEST_FIRST = ("pass", "info", "marginal", "cannot tell", "fail")
 MOST_REFUSED = 3
 """So many parts from the drawer are named with the reason why they will not do."""
@@ -61,10 +61,17 @@ def pick(bench: Bench, lines: Sequence[Line], stock: Stock) -> list[Picked]:
         missing = line.part.count - sum(one.count for one in first)
         picks = [*first, *_take(line, of, left, STAND_IN, missing)]
         missing = line.part.count - sum(one.count for one in picks)
+        picks += _take(line, of, left, MEASURE, missing)
+        missing = line.part.count - sum(one.count for one in picks)
         if missing:
             picks.append(Pick(missing, ORDER if line.is_stated else LOOK))
         wanting = any(one.status == ORDER for one in picks)
-        refused = [one for one in of if not _will_do(one) and one.item.part.count]
+        taken = {some.judged.item.row for some in picks if some.judged}
+        refused = [
+            one
+            for one in of
+            if not _will_do(one) and one.item.part.count and one.item.row not in taken
+        ]
         picked.append(Picked(line, tuple(picks), tuple(refused[:MOST_REFUSED]) if wanting else ()))
     return picked
 
@@ -81,13 +88,16 @@ def totals(picked: Iterable[Picked]) -> dict[str, int]:
 def _take(
     line: Line, judged: Sequence[Judged], left: dict[int, int], how: str, wanted: int
 ) -> list[Pick]:
+    """Take pieces that are the same, that stand in, or that do once they were measured."""
+    status = {SAME: DRAWER, STAND_IN: STANDS_IN, MEASURE: MEASURE}[how]
     picks = []
     for one in judged:
         count = min(wanted, left[one.item.row])
-        if count and one.how == how and _will_do(one):
+        fitting = one.to_measure if how == MEASURE else one.how == how and _will_do(one)
+        if count and fitting:
             left[one.item.row] -= count
             wanted -= count
-            picks.append(Pick(count, DRAWER if how == SAME else STANDS_IN, one))
+            picks.append(Pick(count, status, one))
     return picks
 
 
@@ -95,7 +105,9 @@ def _will_do(one: Judged) -> bool:
     return one.verdict in ("pass", "info", "marginal")
 
 
-def _rank(one: Judged) -> tuple[bool, int, bool, int]:
-    """The same before a stand-in, the better verdict first, then one the write-up names."""
+def _rank(one: Judged) -> tuple[bool, int, bool, int, int]:
+    """The same first, then the better verdict, what the write-up names, the fewer doubts."""
     named = any(reason.rule == "named in the write-up" for reason in one.reasons)
-    return one.how != SAME, _BEST_FIRST.index(one.verdict), not named, one.item.row
+    doubts = sum(reason.verdict not in ("pass", "info") for reason in one.reasons)
+    order = _BEST_FIRST.index(one.verdict)
+    return one.how != SAME, order, not named, doubts, one.item.row

@@ -11,7 +11,7 @@ from fixbook.api import DOUBT, Block, Entry, TableBlock, TextBlock
 
 from .judged import Reason
 from .lines import Line, together
-from .picking import LOOK, STANDS_IN, Pick, Picked, totals
+from .picking import LOOK, MEASURE, STANDS_IN, Pick, Picked, totals
 from .stock import Item, Stock
 
 COLUMNS = ("count", "what", "value", "for", "at", "instead")
@@ -54,7 +54,7 @@ def where(some: Pick) -> str:
     if some.judged is None:
         return some.status
     item = some.judged.item
-    what = item.name if some.status == STANDS_IN else ""
+    what = item.name if some.status in (STANDS_IN, MEASURE) else ""
     told = ", ".join(one for one in (item.place, what) if one)
     return f"{some.status}: {told}" if told else some.status
 
@@ -68,16 +68,20 @@ def _pieces(kit: Kit) -> list[tuple[Line, Pick]]:
 
 
 def _stand_ins(kit: Kit) -> list[Block]:
-    rows: list[tuple[str, ...]] = []
+    places: dict[tuple[Item, tuple[Reason, ...]], list[str]] = {}
     for line, some in _pieces(kit):
-        if some.status == STANDS_IN and some.judged is not None:
-            told = [one for one in some.judged.reasons if one.verdict != "info"]
-            name = f"{line.place}: {some.judged.item.name}"
-            for number, one in enumerate(told):
-                rows.append(("" if number else name, one.verdict, f"{one.rule}: {one.why}"))
+        if some.status in (STANDS_IN, MEASURE) and some.judged is not None:
+            key = some.judged.item, some.judged.reasons
+            places.setdefault(key, []).append(line.place)
+    rows: list[tuple[str, ...]] = []
+    for (item, reasons), at in places.items():
+        told = [one for one in reasons if one.verdict != "info"]
+        for number, one in enumerate(told):
+            name = "" if number else f"{', '.join(dict.fromkeys(at))}: {item.name}"
+            rows.append((name, one.verdict, f"{one.rule}: {one.why}"))
     note = "What is not compared is not known: look at the part, and at the room it has."
-    head = ("stand-in", "verdict", "why")
-    return [TableBlock("Why these stand in", head, tuple(rows), note)] if rows else []
+    head = ("from the drawer", "verdict", "why")
+    return [TableBlock("Why these may do", head, tuple(rows), note)] if rows else []
 
 
 def _refused(kit: Kit) -> list[Block]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from fixbook.api import Bench, Part, UnreadableRow
@@ -44,7 +44,8 @@ class Item:
     part: Part
     """What it is, in the terms of a write-up's part; `count` is how many there are."""
     place: str = ""
-    sizes: Mapping[str, str] = field(default_factory=dict)
+    sizes: tuple[tuple[str, str], ...] = ()
+    """Diameter, height and pitch, those that are stated."""
     note: str = ""
 
     @property
@@ -165,5 +166,5 @@ def _item(number: int, row: Mapping[str, str]) -> Item | str:
         esr=cells.get("esr", ""),
         ripple=cells.get("ripple", ""),
     )
-    sizes = {one: cells[one] for one in ("diameter", "height", "pitch") if cells.get(one)}
+    sizes = tuple((one, cells[one]) for one in ("diameter", "height", "pitch") if cells.get(one))
     return Item(number, part, cells.get("place", ""), sizes, cells.get("note", ""))

@@ -52,7 +52,7 @@ def opening_blocks(case: Case, vocabulary: Vocabulary) -> list[Block]:
     rows = tuple((one.wording, model.questions[one.sign].sign.ask) for one in safe)
     if rows:
         note = "Proposed, not assumed: each is asked."
-        blocks.append(TableBlock("What the words may mean", ("words", "sign"), rows, note))
+        blocks.append(TableBlock("What the words may mean", ("said as", "sign"), rows, note))
     blocks += [
         TextBlock(
             "",
@@ -113,7 +113,7 @@ def check_blocks(
     lines = [sign.ask, f"({sign.id}, {_cost(check)}; {_worth(check, standing.belief)})"]
     proposal = standing.case.proposal(sign.id)
     if proposal:
-        lines.append(f"From the words: {proposal.wording}.")
+        lines.append(f"Proposed from the complaint, as \"{proposal.wording}\".")
     if check.hazards:
         lines.append(
             f"It is dangerous; what is gained by it are {check.gain:.2f} bits, and no safe check"

@@ -8,9 +8,14 @@ import random
 import select
 import shutil
 import signal
+import sys
+import tempfile
+import time
+import traceback
 from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
+from typing import NamedTuple
 
 from fixbook.app.folders import Folders
 from fixbook.app.library import Library
@@ -125,6 +130,61 @@ def killed(work: Callable[[Say], object], after_s: float) -> tuple[bool, list[st
         said += data
     os.close(hear)
     return not ended, said.decode().split("\n")[1:-1]
+
+
+class Ran(NamedTuple):
+    """What a command did."""
+
+    words: tuple[str, ...]
+    status: int
+    """Below zero: the signal that ended it."""
+    out: str
+    err: str
+    seconds: float
+
+    @property
+    def in_words(self) -> bool:
+        """Whether it ended as it should: an answer, or an error that a person can read."""
+        said = self.out + self.err
+        bad = "Traceback" in said or "fault of the program" in said
+        return self.status in (0, 1, 2) and not bad and bool(self.status != 2 or said.strip())
+
+
+def command(
+    book: Path, *words: str, before: Callable[[], object] = lambda: None, cwd: Path | None = None
+) -> Ran:
+    """Run a command line in a process of its own, forked; `before` is called in it first."""
+    files = [tempfile.TemporaryFile() for _ in range(2)]  # noqa: SIM115  # closed below
+    began = time.monotonic()
+    child = os.fork()
+    if not child:
+        status = 70
+        try:
+            for file, handle in zip(files, (1, 2), strict=True):
+                os.dup2(file.fileno(), handle)
+            sys.stdout, sys.stderr = (open(n, "w", closefd=False) for n in (1, 2))  # noqa: SIM115
+            os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
+            sys.stdin = open(0, closefd=False)  # noqa: SIM115
+            os.environ.clear()
+            os.environ.update(environment(book))
+            os.chdir(cwd or book.parent)
+            before()
+            from fixbook.cli.main import main
+
+            status = main(list(words))
+            for stream in (sys.stdout, sys.stderr):
+                stream.flush()
+        except BaseException:  # noqa: BLE001  # it is shown as the traceback that a user would see
+            os.write(2, traceback.format_exc().encode())
+        finally:
+            os._exit(status)
+    _, ended = os.waitpid(child, 0)
+    texts = []
+    for file in files:
+        file.seek(0)
+        texts.append(file.read().decode("utf-8", "backslashreplace"))
+        file.close()
+    return Ran(words, os.waitstatus_to_exitcode(ended), *texts, time.monotonic() - began)
 
 
 def module(path: str) -> ModuleType:

@@ -52,6 +52,7 @@ SHARES = {
 
 def moments(work: Callable[[], object], chance: random.Random) -> Iterator[float]:
     """Give random moments within the time that a piece of work takes."""
+    work()  # imports what it needs
     began = time.perf_counter()
     work()
     whole = time.perf_counter() - began
@@ -138,7 +139,7 @@ def refresh(folder: Path, kills: int, chance: random.Random) -> Counts:
             BookIndex(common.library(book)).refresh()
 
     when = moments(lambda: work(first.append), chance)
-    next(when)  # once undisturbed
+    next(when)  # undisturbed
     keys |= {int(number): int(key) for number, key in map(str.split, first)}
     for turn in range(1, kills + 1):  # noqa: B007  # the work looks at it
         hit, said = common.killed(work, next(when))

@@ -9,10 +9,11 @@ from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
+from fixbook.screen.cells import class_names
 from fixbook.screen.events import Event
 from fixbook.screen.state import KEYS, NARROW, SEARCH, State
 from fixbook.screen.step import step
-from fixbook.screen.window import STYLES, Screen, class_names
+from fixbook.screen.window import STYLES, Screen
 
 
 class Still:

@@ -77,6 +77,13 @@ def test_an_unstated_esr_is_not_taken_for_a_good_one(shelf, reservoir):
     assert part["refused"][0]["verdict"] == "cannot tell"
 
 
+def test_a_part_whose_size_nobody_wrote_down_is_to_be_measured(shelf, reservoir):
+    """Where a ruler alone is wanted, the drawer is named rather than a new part ordered."""
+    shelf.wants({**reservoir, "body": "18 x 36 mm, pitch 7.5 mm"})
+    shelf.has(f'"{CAPACITOR}",4700 uF,50 V,105,9,A3,,')
+    assert shelf.picks() == [[(1, "measure it first", "A3")]]
+
+
 def test_the_measured_rail_decides(shelf, reservoir):
     """With `--rail`, a lower rated voltage is judged against what is really there."""
     shelf.wants(reservoir)
@@ -166,7 +173,7 @@ def test_the_totals_count_every_piece_once(shelf, reservoir):
     )  # fmt: skip
     shelf.has(f'"{CAPACITOR}",4700 uF,50 V,105,1,A1,,', f'"{CAPACITOR}",4700 uF,63,105,1,A2,,')
     assert shelf.kit()["stock"]["totals"] == {
-        "in the drawer": 1, "stand-in": 1, "to order": 3, "read off the part": 1,
+        "in the drawer": 1, "stand-in": 1, "measure it first": 0, "to order": 3, "read off the part": 1,
     }  # fmt: skip
 
 
