@@ -5,18 +5,35 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 import pytest
 
 
+@pytest.fixture(scope="session")
+def new_home(tmp_path_factory: pytest.TempPathFactory) -> Callable[[], Path]:
+    """Make an empty home; thousands of them in pytest's own folder would each cost a look at all
+    that are there."""
+    homes, numbers = tmp_path_factory.mktemp("homes"), count()
+
+    def make() -> Path:
+        home = homes / str(next(numbers))
+        home.mkdir()
+        return home
+
+    return make
+
+
 @pytest.fixture(autouse=True)
-def isolation(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+def isolation(new_home: Callable[[], Path], monkeypatch: pytest.MonkeyPatch) -> Path:
     """Give each test folders of its own and nothing of the user's settings."""
-    home = tmp_path_factory.mktemp("home")
+    home = new_home()
     for name in [one for one in os.environ if one.startswith("FIXBOOK_")]:
         if name != "FIXBOOK_OUTSIDE":
             monkeypatch.delenv(name)
+    # A command that is started as a process finds its modules compiled, as an installed one does.
+    monkeypatch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
     monkeypatch.setenv("HOME", str(home))
     for name in ("CACHE", "DATA", "CONFIG", "STATE"):
         monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))

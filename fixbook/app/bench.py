@@ -41,6 +41,7 @@ class LibraryBench:
         self._show = show
         self._progress = progress
         self._analyser: Analyser | None = None
+        self._empty: frozenset[str] = frozenset()
 
     @property
     def vocabulary(self) -> Vocabulary:
@@ -144,8 +145,9 @@ class LibraryBench:
 
         if self._analyser is None:
             self._analyser = Analyser()
-        empty = {self._analyser.term(word) for word in STOP}
-        return [slot for slot in self._analyser.slots(text) if slot and slot[0] not in empty]
+            self._empty = frozenset(self._analyser.term(word) for word in STOP)
+        slots = self._analyser.slots(text)
+        return [slot for slot in slots if slot and slot[0] not in self._empty]
 
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""

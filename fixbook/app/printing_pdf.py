@@ -71,7 +71,7 @@ def _options(folder: str) -> list[str]:
 def _run(command: list[str]) -> str:
     """Run the browser; give the last line of what it complained of."""
     try:
-        done = subprocess.run(  # noqa: S603
+        done = subprocess.run(
             command, capture_output=True, timeout=PATIENCE_S, check=False, stdin=subprocess.DEVNULL
         )
     except subprocess.TimeoutExpired:

@@ -12,7 +12,7 @@ import math
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from fixbook.app.documents import document
 from fixbook.core.entry import Entry

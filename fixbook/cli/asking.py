@@ -10,6 +10,7 @@ from fixbook.core.typed_input import display, read_value
 from fixbook.errors import CalculationError
 
 if TYPE_CHECKING:
+    from prompt_toolkit.completion import Completer
     from prompt_toolkit.document import Document
 
     from fixbook.cli.session import Session
@@ -25,7 +26,6 @@ def ask_inputs(form: Sequence[Input], session: Session) -> Mapping[str, str]:
             hint="write name=value",
         )
     from prompt_toolkit import PromptSession
-    from prompt_toolkit.completion import WordCompleter
     from prompt_toolkit.validation import ValidationError, Validator
 
     class Usable(Validator):
@@ -52,19 +52,31 @@ def ask_inputs(form: Sequence[Input], session: Session) -> Mapping[str, str]:
             question(field),
             validator=Usable(field),
             validate_while_typing=False,
-            completer=WordCompleter(list(field.choices)) if field.choices else None,
+            completer=completer(field),
         )
         if text.strip():
             answers[field.name] = text.strip()
     return answers
 
 
+def completer(field: Input) -> Completer | None:
+    """Give what completes an answer: whole choices, in any case, also where they hold blanks."""
+    if not field.choices:
+        return None
+    from prompt_toolkit.completion import WordCompleter
+
+    return WordCompleter(list(field.choices), sentence=True, ignore_case=True)
+
+
 def question(field: Input) -> str:
-    """Word the question for an input: `load, direct current [A]: `."""
+    """Word the question for an input: `load, direct current [A]: `.
+
+    Only where the answer has to be one of the choices are they listed; a text may be any other.
+    """
     what = f", {field.help}" if field.help else ""
     unit = field.kind.shown if field.form in ("quantity", "range") else ""
     default = display(field, field.default)
-    choices = f" ({', '.join(field.choices)})" if field.choices else ""
+    choices = f" ({', '.join(field.choices)})" if field.form == "choice" else ""
     return (
         f"{field.name.replace('_', ' ')}{what}{choices}"
         + (f" [{unit}]" if unit else "")

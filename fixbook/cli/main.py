@@ -19,8 +19,16 @@ COMMANDS = {
     "write": "write up what was learnt, rename, withdraw",
     "proof": "check write-ups for faults, mend what is safe to mend",
     "book": "make a book, say which one is open, trust its plugins",
+    "completion": "the script that completes command lines in bash, zsh or fish",
 }
 """The program's own commands, each a module of `fixbook.cli`; plugins add more."""
+COMMON = {
+    "--book": "the book to use instead of the nearest one",
+    "--trace-hooks": "say each call of a plugin",
+    "--help": "say what there is",
+    "--version": "say which version this is",
+}
+"""What may stand before a command."""
 
 INTERRUPTED = 130
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
@@ -69,15 +77,19 @@ def _run(words: list[str]) -> int:
         from fixbook.screen.run import run_screen
 
         return run_screen(Session(book=book).library)
+    if words[:1] == ["help"] and len(words) > 1:
+        words = [*words[1:], "--help"]
     if not words or words[0] in ("-h", "--help", "help"):
         from fixbook.cli.help import show_help
 
         return show_help(book)
-    if words[0] == "--version":
+    if words[0] in ("-V", "--version"):
         import fixbook
 
         print(f"fixbook {fixbook.__version__}")
         return 0
+    if words[0].startswith("-"):
+        raise _unknown_option(words[0])
     from fixbook.cli.session import Session
 
     session = Session(book=book, trace=trace)
@@ -109,6 +121,18 @@ def _common(words: list[str]) -> tuple[str | None, bool, list[str]]:
         else:
             break
     return book, trace, words
+
+
+def _unknown_option(name: str) -> FixbookError:
+    from fixbook.cli.words import UsageError
+    from fixbook.core.problems import did_you_mean
+
+    if name == "--book":
+        why = "--book needs the folder of a book"
+    else:
+        near = did_you_mean(name, COMMON, otherwise="options of a command stand after it")
+        why = f"no option {name} stands before a command; {near}"
+    return UsageError(why, hint="see 'fixbook --help'", input=name, read=name)
 
 
 def _say(error: FixbookError, *, as_json: bool) -> None:

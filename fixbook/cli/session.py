@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from fixbook.errors import BookError
-from fixbook.render.lines import Line, usable
+from fixbook.render.lines import PLAINER, Line, usable
 
 if TYPE_CHECKING:
     from fixbook.app.bench import LibraryBench
@@ -55,6 +55,8 @@ class Session:
         self._began = time.monotonic()
         self._progress_shown = False
         self._told: set[str] = set()
+        self.shown: list[Block] | None = None
+        """Collects what plugins show, where it is to be printed as well."""
 
     @cached_property
     def library(self) -> Library:
@@ -104,6 +106,9 @@ class Session:
             "".join(_coloured(style, piece) if colour else piece for style, piece in line).rstrip()
             for line in lines
         )
+        encoding = getattr(self.out, "encoding", None) or "utf-8"
+        if not encoding.lower().startswith("utf"):
+            text = text.translate(PLAINER)
         print(text, file=self.out)
 
     def write_json(self, value: object) -> None:
@@ -126,6 +131,8 @@ class Session:
         """Print blocks as a sheet shows them."""
         from fixbook.render.sheet import sheet_lines
 
+        if self.shown is not None:
+            self.shown += blocks
         self.write(sheet_lines(blocks, self.width))
 
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import NoReturn
 
 from fixbook.errors import FixbookError
@@ -25,6 +26,28 @@ class Parser(argparse.ArgumentParser):
         raise UsageError(
             f"{message.replace(_MINUS, '-')}", hint=f"see '{self.prog} --help'", input="arguments"
         )
+
+
+class ParserFound(Exception):
+    """Carries a command's parser to whoever asked for it, in the place of running the command."""
+
+    def __init__(self, parser: argparse.ArgumentParser) -> None:
+        super().__init__(parser.prog)
+        self.parser = parser
+
+
+_asked = False
+
+
+@contextmanager
+def only_parsers() -> Iterator[None]:
+    """Let `parse` raise ParserFound: a command that is run stops when its parser is made."""
+    global _asked
+    _asked = True
+    try:
+        yield
+    finally:
+        _asked = False
 
 
 def new_parser(command: str, summary: str, examples: str = "") -> Parser:
@@ -54,6 +77,24 @@ def add_printing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--open", action="store_true", help="open what was written in a browser")
 
 
+PRINTING = frozenset(("--html", "--pdf", "--paper", "--open"))
+"""The options of `add_printing`."""
+
+
+def printing_options(
+    parser: argparse.ArgumentParser, words: Sequence[str]
+) -> tuple[argparse.Namespace, list[str]]:
+    """Take the printing options out of a command's words, wherever they stand; add them to its help."""
+    add_printing(parser)
+    own = Parser(prog=parser.prog, add_help=False, allow_abbrev=False)
+    add_printing(own)
+    own.add_argument("--json", action="store_true")
+    end = list(words).index("--") if "--" in words else len(words)
+    found, left = own.parse_known_args(list(words[:end]))
+    left += ["--json"] if found.json else []
+    return found, [*left, *words[end:]]
+
+
 def is_printed(given: argparse.Namespace) -> bool:
     """Say whether any option of `add_printing` was given."""
     return bool(given.html or given.pdf or given.open or given.paper)
@@ -64,7 +105,9 @@ def parse(parser: Parser, words: Sequence[str], *, free: bool = False) -> argpar
 
     An unknown word with two minuses is an option misspelt, and said so with close matches.
     """
-    options = _options(parser)
+    if _asked:
+        raise ParserFound(parser)
+    options = options_of(parser)
     given = [_protect(word, options) for word in words] if free else list(words)
     found = _parsed(parser, given)
     for name, value in vars(found).items():
@@ -94,5 +137,6 @@ def _protect(word: str, options: Iterable[str]) -> str:
     return _MINUS + word[1:]
 
 
-def _options(parser: argparse.ArgumentParser) -> set[str]:
+def options_of(parser: argparse.ArgumentParser) -> set[str]:
+    """Give the names of a parser's options."""
     return {name for action in parser._actions for name in action.option_strings}

@@ -121,6 +121,8 @@ class BarsBlock(NamedTuple):
     bars: tuple[tuple[str, float, float | None, float | None], ...]
     """Name, share, and the ends of its interval, None where it has none; all from 0 to 1."""
     note: str = ""
+    told: bool = False
+    """True where a block beside it says the same in words: a terminal then leaves it out."""
 
 
 Block = (

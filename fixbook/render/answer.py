@@ -60,6 +60,11 @@ def answer_lines(result: Result, width: int) -> list[Line]:
             lines += [[(HEADING, line)] for line in wrap(one.name.replace("_", " "), width)]
             names = [name.replace("_", " ") for name in one.columns]
             lines += table_lines(names, one.cells(), width)
+    if answer.drawings:
+        from fixbook.render.sheet import sheet_lines
+
+        drawn = sheet_lines(answer.drawings, width)
+        lines += [[], *drawn] if drawn else []
     lines.append([])
     for heading, texts in (
         ("formula", [calc.formula] if calc.formula else []),

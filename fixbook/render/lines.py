@@ -34,6 +34,10 @@ NARROW = frozenset(
 """Signs beyond Latin that take one column: dots, dashes, quotes, an arrow, a bullet, blocks."""
 
 
+PLAINER = str.maketrans({"\u2588": "#", "\u2592": "+", "\u2591": ".", "\u25bc": "v", "\u2500": "-"})
+"""What stands for the blocks of drawings on a terminal that has none."""
+
+
 def text_of(line: Line) -> str:
     """Give a line's text without its styles."""
     return "".join(text for _, text in line)
@@ -41,7 +45,7 @@ def text_of(line: Line) -> str:
 
 def width_of(text: str) -> int:
     """Give how many columns a text takes on a terminal."""
-    if all(letter < "\u0300" or letter in NARROW for letter in text):
+    if text.isascii() or all(letter < "\u0300" or letter in NARROW for letter in text):
         return len(text)
     from wcwidth import wcswidth  # 15 ms that Latin script never pays
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from fixbook.core.query import Findings, Hit
 from fixbook.render.clean import clean_line
@@ -35,9 +35,19 @@ def results_lines(
     lines.append([])
     shown = len(findings.hits)
     some = f"{shown} of {findings.total} shown" if shown < findings.total else f"{shown} found"
-    open_one = f"{some}. Open one with: fixbook sheet ID"
-    lines += [[(QUIET, line)] for line in wrap(open_one, width)]
+    lines += [[(QUIET, line)] for line in wrap(f"{some}. {_opening(findings.hits)}", width)]
     return lines + _facets(findings, width)
+
+
+def _opening(hits: Sequence[Hit]) -> str:
+    """Say how what was found is opened: write-ups as sheets, past jobs by their number."""
+    jobs = [hit for hit in hits if hit.shown.get("kind") == "job"]
+    others = any(":" not in hit.key for hit in hits)  # other documents of plugins open elsewhere
+    ways = ["fixbook sheet ID"] if others or not jobs else []
+    if jobs:
+        number = clean_line(jobs[0].shown.get("id", "")) if len(jobs) == 1 else "N"
+        ways.append(f"fixbook job show {number}")
+    return f"Open one with: {', or '.join(ways)}"
 
 
 def _hit(number: int, hit: Hit, width: int, summary: str) -> list[Line]:

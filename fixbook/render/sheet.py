@@ -82,6 +82,8 @@ def block_lines(block: Block, width: int, *, full: Container[str] | None = None)
     """Lay one block out."""
     if isinstance(block, CautionBlock):
         return _caution(block, width, full is None or block.hazard in full)
+    if isinstance(block, BarsBlock) and block.told:
+        return []
     heading: list[Line] = [[(HEADING, line)] for line in wrap(block.heading, width)]
     if not block.heading:
         heading = []

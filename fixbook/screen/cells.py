@@ -52,8 +52,8 @@ class RowsWindow(Container):
         return Dimension()
 
     def preferred_height(self, width: int, max_available_height: int) -> Dimension:
-        """Take what there is."""
-        return Dimension()
+        """Take all but the input line; said exactly, so that no row is shared out one by one."""
+        return Dimension.exact(max(1, max_available_height - 1))
 
     def get_children(self) -> list[Container]:
         """Have no parts."""
@@ -93,6 +93,7 @@ class RowsWindow(Container):
         def moved(event: MouseEvent) -> NotImplementedOrNone:
             return self._clicked(event, event.position.y - top, event.position.x)
 
+        everywhere: defaultdict[int, Callable[[MouseEvent], NotImplementedOrNone]]
         everywhere = defaultdict(lambda: moved)
         for at in range(height):
             mouse_handlers.mouse_handlers[top + at] = everywhere

@@ -10,16 +10,16 @@ WITHIN = 2.0
 """How soon another occurrence of a word within a part stops counting."""
 
 PART_WEIGHTS = {
-    "title": 8.0,
+    "title": 12.0,
     "signs": 1.5,
-    "lay": 5.0,
-    "id": 4.0,
+    "lay": 2.5,
+    "id": 1.5,
     "aliases": 2.0,
     "models": 2.0,
     "unit": 2.0,
     "section": 2.0,
-    "parts": 1.5,
-    "targets": 1.5,
+    "parts": 1.25,
+    "targets": 0.75,
     "tools": 0.3,
     "body": 1.0,
 }
@@ -35,7 +35,7 @@ def part_count(count: int) -> float:
 MOST_PARTS = 16
 """Part names told apart in one segment; places store the part in four bits."""
 
-LEAST_HEIGHT = 0.18
+LEAST_HEIGHT = 0.15
 """A best hit with a smaller share of the greatest score that the words allow fits nothing; of the
 good questions to the starter book that may be looked at one in a hundred is lower."""
 LEAST_HEIGHT_ELSEWHERE = 0.85

@@ -36,6 +36,7 @@ from fixbook.api import (
     within,
 )
 
+from ._curves import life_curve
 from ._endurance import COOLEST, Conditions, air_temperature, choose_model, core_rise_of
 from ._parts import family_of, temperature_of
 
@@ -207,6 +208,7 @@ def electrolytic_life(
         why=why,
         assumptions=[f"model: {_MODEL_WORDS[chosen]}", *assumptions],
         notes=_notes(stays, endurance_temperature, chosen),
+        drawings=[life_curve(where, where.temperature(life) if profile else temperature)],
     )
 
 

@@ -25,6 +25,7 @@ from fixbook.api import (
     worst,
 )
 
+from ._curves import both_impedances
 from ._electrical import (
     USUAL_TEMPERATURE,
     Row,
@@ -143,6 +144,7 @@ def replacement(
         assumptions=_assumptions(change),
         notes=[f"{row.rule} {row.why}" for row in rows if row.verdict == "info"],
         cautions=[_OSCILLATES] if low_esr else [],
+        drawings=both_impedances(original, candidate),
     )
 
 

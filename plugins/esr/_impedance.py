@@ -32,6 +32,7 @@ from fixbook.api import (
     within,
 )
 
+from ._curve import impedance_curve
 from ._parts import capacitance_and_esr
 from ._records import coefficient
 
@@ -117,6 +118,7 @@ def impedance(
             Value("reactance", found.imag, OHMS, digits=6),
         ],
         assumptions=assumptions,
+        drawings=[impedance_curve(capacitance, esr, esl, frequency)],
     )
 
 

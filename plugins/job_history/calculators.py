@@ -9,6 +9,7 @@ from fixbook.api import (
     MINUTES,
     RATIO,
     Answer,
+    BarsBlock,
     CalculationError,
     Count,
     Minutes,
@@ -75,6 +76,7 @@ def fix_rate(
             Value("high", high, RATIO),
         ],
         notes=[*few, COUNT_RULE],
+        drawings=[BarsBlock("", (("fixed", fixed / jobs, low, high),))],
     )
 
 
@@ -227,6 +229,18 @@ def compare_fixes(
         f"{show(difference, RATIO, digits=3)} lies with 95 % between "
         f"{show(low, RATIO, digits=3)} and {show(high, RATIO, digits=3)}, {side}",
         notes=[CHOSEN],
+        drawings=[BarsBlock("", _both_bars(fixed_a / jobs_a, fixed_b / jobs_b, counts))],
+    )
+
+
+def _both_bars(
+    rate_a: float, rate_b: float, counts: tuple[int, int, int, int]
+) -> tuple[tuple[str, float, float, float], ...]:
+    """Give both rates with their intervals after Wilson."""
+    fixed_a, jobs_a, fixed_b, jobs_b = counts
+    return (
+        ("fix A", rate_a, *wilson(fixed_a, jobs_a, 0.95)),
+        ("fix B", rate_b, *wilson(fixed_b, jobs_b, 0.95)),
     )
 
 

@@ -8,14 +8,22 @@ from typing import Any
 
 from fixbook.api import Bench
 
+from .examples import examples
 from .options import SUBS
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands."""
     several = parser.add_subparsers(dest="sub", metavar="WHAT", required=True)
+    parser.epilog = examples()
     for name, sub in SUBS.items():
-        one = several.add_parser(name, help=sub.summary, description=sub.summary)
+        one = several.add_parser(
+            name,
+            help=sub.summary,
+            description=sub.summary,
+            epilog=examples(name),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
         # What stands before the sub-command must not be undone by what does not stand after it.
         one.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="as JSON")
         one.add_argument("--book", metavar="DIR", default=argparse.SUPPRESS, help="the book to use")

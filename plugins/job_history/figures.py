@@ -78,19 +78,16 @@ def figures(bench: Bench, *, wait: bool = False) -> Figures | None:
     """
     if not has_jobs(bench):
         return None
-    from .database import open_database
-
     path = Path(bench.cache) / FIGURES
     kept = _load(path)
     if kept is not None and _is_of(kept, bench):
         if is_shared(bench):
-            fresh = _age(path.with_suffix(".checked")) <= JUST_S
-            if fresh or not wait:
+            if not wait or _age(path.with_suffix(".checked")) <= JUST_S:
                 return _aged(bench, kept, path)
-            return refresh(bench, open_database(bench))
-        stamp = file_stamp(bench)
-        if stamp and kept.head["stamp"] == stamp:
+        elif (stamp := file_stamp(bench)) and kept.head["stamp"] == stamp:
             return kept
+    from .database import open_database
+
     database = open_database(bench)
     database.close()  # the file is stamped while nobody here has it open
     return refresh(bench, database)

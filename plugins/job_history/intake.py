@@ -66,7 +66,14 @@ def booked(bench: Bench, store: Store, values: Mapping[str, Any], number: str) -
 
 def ask(bench: Bench, store: Store) -> dict[str, str]:
     """Ask for the fields of intake, with completion from the vocabulary and past models."""
-    offered = {"unit": tuple(bench.vocabulary.units), "model": tuple(store.models()[:OFFERED])}
+    words = bench.vocabulary
+    named = [name for one in words.units.values() for name in (one.id, one.name, *one.aliases)]
+    heard = [lay for sign in words.signs.values() for lay in sign.lay]
+    offered = {
+        "unit": tuple(dict.fromkeys(named)),
+        "model": tuple(store.models()[:OFFERED]),
+        "complaint": tuple(dict.fromkeys(heard)),
+    }
     answers: dict[str, str] = {}
     for name, help_ in INTAKE.items():
         field = Input(name, "text", required=False, choices=offered.get(name, ()), help=help_)

@@ -14,6 +14,7 @@ from .counting import seen_jobs
 from .digest import Seen, digest
 from .job import model_key
 from .rates import Rates, minutes_words, rate_words, rates
+from .sheet_block import bars
 from .shown import print_json
 from .store import Store, open_store
 
@@ -86,7 +87,8 @@ def _jobs(bench: Bench, store: Store, given: argparse.Namespace) -> dict[str, li
 
 def _table(found: Iterable[tuple[str, Rates]], by: str) -> list[Block]:
     rows = []
-    for value, one in found:
+    shown = list(found)
+    for value, one in shown:
         counts = (
             one.seen, one.fixed, one.returned, one.improved, one.not_fixed, one.in_warranty,
         )  # fmt: skip
@@ -94,4 +96,5 @@ def _table(found: Iterable[tuple[str, Rates]], by: str) -> list[Block]:
         rows.append((*((value or "unknown",) if by else ()), *cells, minutes_words(one)))
     if not rows:
         return [TextBlock("", "No job is linked to it.")]
-    return [TableBlock("", ((by,) if by else ()) + COLUMNS, tuple(rows), NOTE)]
+    table = TableBlock("", ((by,) if by else ()) + COLUMNS, tuple(rows), NOTE)
+    return [table, *bars((value or one.fault, one) for value, one in shown)]

@@ -25,7 +25,7 @@ from .shop_words import ShopWords
 
 ENDS = ("outcome", "status", "stage")
 """Fields that hold a shop's words for how a job ended or where it stands."""
-_COUNT = re.compile(r"(\d{1,4}) ?[x×] ?(?=\D)|(?<=\S) [x×] ?(\d{1,4})$", re.IGNORECASE)
+_COUNT = re.compile(r"\b(\d{1,4}) ?[x×] ?(?=[^\d\s])|(?<=\S) [x×] ?(\d{1,4})$", re.IGNORECASE)
 _FRACTION = re.compile(r"(\d+)\.0+")
 
 

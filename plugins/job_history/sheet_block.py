@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Iterable
 from datetime import date, datetime
 
-from fixbook.api import DOUBT, Bench, Block, Entry, PanelBlock, TextBlock
+from fixbook.api import DOUBT, BarsBlock, Bench, Block, Entry, PanelBlock, TextBlock
 
 from .digest import Digest
 from .figures import Figures, known_or_none
@@ -27,13 +28,25 @@ def blocks(bench: Bench, entry: Entry) -> list[Block]:
     found = kept.digest((entry.id, *entry.aliases))
     added: list[Block] = []
     if found.seen:
-        values = told(found, rates(entry.id, found, date.today()))
+        counted = rates(entry.id, found, date.today())
+        values = told(found, counted)
         added.append(PanelBlock(HEADING, values, age_words(kept)))
+        added += bars([("fixes that held", counted)])
     if found.readings:
         from .learning import table
 
         added.append(table(entry, summed_up(found.readings), "Learnt readings"))
     return added
+
+
+def bars(counted: Iterable[tuple[str, Rates]]) -> list[Block]:
+    """Draw the rates of which there are enough jobs, with their intervals; the words are beside."""
+    drawn = tuple(
+        (name, one.fix_rate.value, one.fix_rate.low, one.fix_rate.high)
+        for name, one in counted
+        if one.fix_rate is not None
+    )
+    return [BarsBlock("", drawn, told=True)] if drawn else []
 
 
 def told(found: Digest, counted: Rates) -> dict[str, str]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import zipfile
+import zlib
 from collections.abc import Iterator, Mapping
 from itertools import islice
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from fixbook.api import UnreadableRow, close_matches, did_you_mean
 
@@ -13,11 +14,16 @@ from .cells import column_names, row_of, text_of
 from .errors import JobError
 
 if TYPE_CHECKING:
-    from openpyxl.workbook import Workbook
+    from .workbook import Workbook
 
 LARGEST = 2 << 30
 """Bytes that a spreadsheet may take when unpacked."""
 _SAMPLE = 50
+DAMAGED = (
+    zipfile.BadZipFile, zlib.error, EOFError, LookupError, ValueError, TypeError, AttributeError,
+    SyntaxError, NotImplementedError,
+)  # fmt: skip
+"""What comes of a file that is no spreadsheet, or a damaged one; a wrong tag is a SyntaxError."""
 
 
 def rows(path: str, options: Mapping[str, str]) -> Iterator[Mapping[str, str] | UnreadableRow]:
@@ -28,7 +34,7 @@ def rows(path: str, options: Mapping[str, str]) -> Iterator[Mapping[str, str] | 
     book = _open(path)
     try:
         yield from _rows(path, book, options.get("sheet") or "")
-    except (KeyError, ValueError, TypeError, zipfile.BadZipFile, SyntaxError) as error:
+    except DAMAGED as error:
         raise JobError(
             f"{path} is damaged: {error}",
             hint="open it in a spreadsheet program and save it again, or save it as CSV",
@@ -60,7 +66,7 @@ def _rows(path: str, book: Workbook, sheet: str) -> Iterator[Mapping[str, str] |
 
 def _open(path: str) -> Workbook:
     try:
-        import openpyxl
+        import openpyxl  # noqa: F401  # whether it is there is asked before the file is opened
     except ImportError as error:
         raise JobError(
             "spreadsheets need the library openpyxl, which is not installed",
@@ -78,11 +84,13 @@ def _open(path: str) -> Workbook:
                 input="FILE",
                 read=path,
             )
-        return openpyxl.load_workbook(path, read_only=True, data_only=True)
+        from .workbook import Workbook
+
+        return Workbook(path)
     except OSError as error:
         why = f"{path} cannot be read: {error.strerror or error}"
         raise JobError(why, input="FILE", read=path) from error
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, SyntaxError) as error:
+    except DAMAGED as error:
         raise JobError(
             f"{path} is not a spreadsheet of the kind .xlsx",
             hint="save it as .xlsx or as CSV in a spreadsheet program",
@@ -92,7 +100,7 @@ def _open(path: str) -> Workbook:
 
 
 def _cells(path: str, book: Workbook, wanted: str) -> Iterator[list[str]]:
-    sheets: dict[str, Any] = {sheet.title: sheet for sheet in book.worksheets}
+    sheets = book.sheets
     if wanted and wanted not in sheets:
         near = did_you_mean(wanted, sheets, otherwise=f"it has {', '.join(sheets)}")
         raise JobError(
@@ -101,10 +109,9 @@ def _cells(path: str, book: Workbook, wanted: str) -> Iterator[list[str]]:
             read=wanted,
             choices=close_matches(wanted, sheets),
         )
-    for sheet in [sheets[wanted]] if wanted else sheets.values():
-        sheet.reset_dimensions()  # what the file says of its size is often wrong
+    for sheet in [wanted] if wanted else sheets:
         found = False
-        for row in sheet.iter_rows(values_only=True):
+        for row in book.rows(sheet):
             cells = [text_of(value) for value in row]
             found = found or any(cells)
             yield cells

@@ -26,8 +26,17 @@ NOTHING = 1
 """Exit status where the book has nothing to narrow down."""
 
 
+EXAMPLES = """\
+examples:
+  fixbook narrow power-amplifier one side drops out
+  fixbook narrow --unit turntable hums --sign hum-only-on-phono=seen --json
+  fixbook narrow --job 2041
+"""
+
+
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
+    parser.epilog = EXAMPLES
     parser.add_argument("words", nargs="*", metavar="WORDS", help="the complaint, in any words")
     parser.add_argument("--unit", metavar="UNIT", help="the kind of apparatus, with its contents")
     parser.add_argument(

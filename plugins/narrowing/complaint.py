@@ -42,9 +42,11 @@ class Proposal(NamedTuple):
 class _Wording(NamedTuple):
     sign: str
     text: str
-    units: tuple[frozenset[str], ...]
+    units: frozenset[frozenset[str]]
     """What must be found: for each word, or phrase of the vocabulary, its forms."""
     enough: float
+    negative: bool
+    """Found only where the complaint has a word such as 'not'."""
 
 
 class Wordings:
@@ -53,10 +55,16 @@ class Wordings:
     def __init__(self, signs: Iterable[Sign], vocabulary: Vocabulary, terms: Terms) -> None:
         self._phrases = Phrases(vocabulary, terms)
         self._all = [one for sign in signs for one in self._wordings(sign)]
-        counted = Counter(unit for one in self._all for unit in set(one.units))
+        counted = Counter(unit for one in self._all for unit in one.units)
         self._weights = {
             unit: math.log(1 + len(self._all) / times) for unit, times in counted.items()
         }
+        self._wholes = [sum(self._weights[unit] for unit in one.units) for one in self._all]
+        self._having: dict[str, set[frozenset[str]]] = {}
+        """For each form the units that it finds."""
+        for unit in counted:
+            for form in unit:
+                self._having.setdefault(form, set()).add(unit)
 
     def propose(self, complaint: str) -> list[Proposal]:
         """Give the signs a complaint may mean, the best first, each with its best wording."""
@@ -73,25 +81,31 @@ class Wordings:
         rows = [(text, ENOUGH) for text in sign.lay]
         rows += [(sign.id.replace("-", " "), ENOUGH_ASKED), (sign.ask, ENOUGH_ASKED)]
         for text, enough in rows:
-            units = self._phrases.units(text)
+            units = frozenset(self._phrases.units(text))
             if units:
-                yield _Wording(sign.id, text, units, enough)
+                negative = any(NO & unit for unit in units)
+                yield _Wording(sign.id, text, units, enough, negative)
 
     def _by_wording(self, said: frozenset[str]) -> list[tuple[float, Proposal]]:
         found = []
-        for one in self._all:
-            if _is_turned_round(one, said):
+        hit = self._units_in(said)
+        for one, whole in zip(self._all, self._wholes, strict=True):
+            if one.units.isdisjoint(hit) or _is_turned_round(one, said):
                 continue
-            wanted = set(one.units)
-            whole = sum(self._weights[unit] for unit in wanted)
-            weight = sum(self._weights[unit] for unit in wanted if unit & said)
+            weight = sum(self._weights[unit] for unit in one.units if unit in hit)
             if weight >= one.enough * whole:
                 found.append((weight, Proposal(one.sign, one.text, weight / whole)))
         return found
 
+    def _units_in(self, said: Iterable[str]) -> set[frozenset[str]]:
+        return {unit for form in said for unit in self._having.get(form, ())}
+
     def _together(self, complaint: str, said: frozenset[str]) -> list[tuple[float, Proposal]]:
         units = {unit for unit in self._phrases.units(complaint) if not NO & unit}
-        known = {unit: self._weight(unit) for unit in units}
+        near = {unit: self._units_in(unit) for unit in units}
+        known = {
+            unit: max((self._weights[one] for one in near[unit]), default=0.0) for unit in units
+        }
         whole = sum(known.values())
         by_sign: dict[str, set[frozenset[str]]] = {}
         for one in self._all:
@@ -99,25 +113,22 @@ class Wordings:
                 by_sign.setdefault(one.sign, set()).update(one.units)
         found = []
         for sign, wordings in by_sign.items():
-            shared = [unit for unit in units if known[unit] and any(unit & w for w in wordings)]
+            shared = [unit for unit in units if known[unit] and not wordings.isdisjoint(near[unit])]
             weight = sum(known[unit] for unit in shared)
             if len(shared) > 1 and weight >= ENOUGH_TOGETHER * whole:
                 text = self._nearest(sign, said)
                 found.append((weight, Proposal(sign, text, weight / whole)))
         return found
 
-    def _weight(self, unit: frozenset[str]) -> float:
-        return max((weight for known, weight in self._weights.items() if known & unit), default=0.0)
-
     def _nearest(self, sign: str, said: frozenset[str]) -> str:
         def shared(one: _Wording) -> float:
-            return sum(self._weights[unit] for unit in set(one.units) if unit & said)
+            return sum(self._weights[unit] for unit in one.units if unit & said)
 
         return max((one for one in self._all if one.sign == sign), key=shared).text
 
 
 def _is_turned_round(wording: _Wording, said: frozenset[str]) -> bool:
-    return any(NO & unit for unit in wording.units) and not NO & said
+    return wording.negative and not NO & said
 
 
 def found_units(complaint: str, vocabulary: Vocabulary, terms: Terms) -> Sequence[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from fixbook.api import (
     DOUBT,
     GOOD,
+    BarsBlock,
     Bench,
     Block,
     CautionBlock,
@@ -80,6 +81,8 @@ def left_blocks(standing: Standing) -> list[Block]:
         rows.append((percent(rest), f"{hidden} others together", ""))
     rows.append((percent(belief.unlisted), UNLISTED, "fixbook find WORDS"))
     blocks: list[Block] = [TableBlock("Left over", ("chance", "fault", "its sheet"), tuple(rows))]
+    bars = [(faults[at].title, belief.chances[at], None, None) for at in shown or belief.order[:1]]
+    blocks.append(BarsBlock("", (*bars, (UNLISTED, belief.unlisted, None, None)), told=True))
     blocks += [TextBlock("", one, weight=DOUBT) for one in unfit_answers(belief)]
     silent = [
         sign
@@ -113,7 +116,7 @@ def check_blocks(
     lines = [sign.ask, f"({sign.id}, {_cost(check)}; {_worth(check, standing.belief)})"]
     proposal = standing.case.proposal(sign.id)
     if proposal:
-        lines.append(f"Proposed from the complaint, as \"{proposal.wording}\".")
+        lines.append(f'Proposed from the complaint, as "{proposal.wording}".')
     if check.hazards:
         lines.append(
             f"It is dangerous; what is gained by it are {check.gain:.2f} bits, and no safe check"

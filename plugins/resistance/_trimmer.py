@@ -18,6 +18,7 @@ from fixbook.api import (
     Ohms,
     OhmSpan,
     Part,
+    ScaleBlock,
     Source,
     Span,
     Target,
@@ -40,6 +41,8 @@ _LESS_IS_MORE = (
 )
 _SUSPECT = "suspect the wrong board revision, a parallel path, or a broken wiper"
 _USUAL_STEP = Span(25.0, 50.0)
+MOST_DRAWN = 12
+"""Settings in the drawing; all of them are among the answers."""
 _SHARE = 0.01
 """Of the present reading, where no uncertainty is given."""
 
@@ -167,7 +170,15 @@ def trimmer_steps(
         why=found.why(OHMS) + (f"; {why_none}" if far else ""),
         assumptions=assumptions,
         notes=notes,
+        drawings=[_drawn(now, seen, expanded, plan)],
     )
+
+
+def _drawn(now: float, seen: Span, expanded: float, plan: Plan) -> ScaleBlock:
+    """Draw the window with its guard bands, the present reading, and the first settings to try."""
+    window = (seen.low, seen.high, _span(seen))
+    steps = plan.targets[:MOST_DRAWN]
+    return ScaleBlock("On its scale", OHMS.name, (window,), (("present", now, expanded),), steps)
 
 
 def _in_circuit(window: Span, parallel: float | None) -> Span:

@@ -9,10 +9,9 @@ import select
 import shutil
 import signal
 import sys
-import tempfile
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 from typing import NamedTuple
@@ -45,9 +44,19 @@ state: written
 1. Unplug it.
 2. {words}
 """
+END = time.monotonic() + float(os.environ.get("FIXBOOK_TEST_SECONDS", "inf"))
+"""When a script that is given a time stops, with the counts that it has by then."""
 SYLLABLES = "ba ce di fo gu ha ke li mo nu pa re si to vu".split()
 
 Say = Callable[[str], None]
+
+
+def turns(count: int) -> Iterator[int]:
+    """Count up, while there is time."""
+    for number in range(count):
+        if time.monotonic() > END:
+            return
+        yield number
 
 
 def word(number: int) -> str:
@@ -154,14 +163,14 @@ def command(
     book: Path, *words: str, before: Callable[[], object] = lambda: None, cwd: Path | None = None
 ) -> Ran:
     """Run a command line in a process of its own, forked; `before` is called in it first."""
-    files = [tempfile.TemporaryFile() for _ in range(2)]  # noqa: SIM115  # closed below
+    pipes = [os.pipe() for _ in range(2)]  # not files: those may be limited in size
     began = time.monotonic()
     child = os.fork()
     if not child:
         status = 70
         try:
-            for file, handle in zip(files, (1, 2), strict=True):
-                os.dup2(file.fileno(), handle)
+            for (_, write), handle in zip(pipes, (1, 2), strict=True):
+                os.dup2(write, handle)
             sys.stdout, sys.stderr = (open(n, "w", closefd=False) for n in (1, 2))  # noqa: SIM115
             os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
             sys.stdin = open(0, closefd=False)  # noqa: SIM115
@@ -174,17 +183,28 @@ def command(
             status = main(list(words))
             for stream in (sys.stdout, sys.stderr):
                 stream.flush()
+        except SystemExit as error:  # of --help
+            sys.stdout.flush()
+            status = int(error.code or 0)
         except BaseException:  # noqa: BLE001  # it is shown as the traceback that a user would see
             os.write(2, traceback.format_exc().encode())
         finally:
             os._exit(status)
+    texts = {}
+    for read, write in pipes:
+        os.close(write)
+        texts[read] = b""
+    left = set(texts)
+    while left:
+        for read in select.select(list(left), [], [])[0]:
+            data = os.read(read, 65536)
+            texts[read] += data
+            if not data:
+                os.close(read)
+                left.discard(read)
     _, ended = os.waitpid(child, 0)
-    texts = []
-    for file in files:
-        file.seek(0)
-        texts.append(file.read().decode("utf-8", "backslashreplace"))
-        file.close()
-    return Ran(words, os.waitstatus_to_exitcode(ended), *texts, time.monotonic() - began)
+    out, err = (data.decode("utf-8", "backslashreplace") for data in texts.values())
+    return Ran(words, os.waitstatus_to_exitcode(ended), out, err, time.monotonic() - began)
 
 
 def module(path: str) -> ModuleType:

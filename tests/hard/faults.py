@@ -30,7 +30,10 @@ Counts = dict[str, int]
 ZERO = {"commands": 0, "speechless": 0, "wrong": 0, "lost": 0, "unhealed": 0}
 SIZE = 30
 NOBODY = 65534
-DRAFT = common.ENTRY.format(id="amp-filed", title="Filed", words="Measure it.")
+DRAFT = {
+    "unit": "test-amp", "title": "Filed", "seen": "hums", "signs": ["low-drone: always"],
+    "steps": ["Unplug it.", "Measure it."], "hazards": "mains",
+}  # fmt: skip
 READING = (
     ("find", "hums"), ("sheet", "amp-00003"), ("proof",), ("kit", "amp-00003"), ("calc",),
     ("job", "list"), ("job", "show", "1"), ("book", "where"), ("narrow", "--help"), ("find", ""),
@@ -39,7 +42,7 @@ WRITING = (
     ("job", "new", "--unit", "test-amp", "--complaint", "hums on"),
     ("job", "note", "1", "words " * 3000),
     ("job", "import", "jobs.csv"),
-    ("write", "--from", "draft.md"),
+    ("write", "amp-filed", "--from", "draft.json", "--no-editor"),
     ("write", "--rename", "amp-00005", "amp-renamed"),
     ("write", "--withdraw", "amp-00006"),
     ("proof", "--fix", "--yes"),
@@ -59,7 +62,7 @@ def new_book(folder: Path) -> Path:
     (book / "plugins" / "one.py").write_text("x = 1\n", encoding="utf-8")
     rows = "".join(f"H{n},{n % 28 + 1}/3/2024,amp,hums,{'words ' * 30}\n" for n in range(300))
     (folder / "jobs.csv").write_text("Job,Date in,Type,Complaint,Notes\n" + rows, encoding="utf-8")
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
+    (folder / "draft.json").write_text(json.dumps(DRAFT), encoding="utf-8")
     common.command(book, "job", "new", "--unit", "test-amp", "--complaint", "hums")
     return book
 
@@ -107,7 +110,7 @@ def heals(book: Path, counts: Counts) -> None:
             print("unhealed", ran, file=sys.stderr)
 
 
-def full(folder: Path, limits: tuple[int, ...] = (0, 1, 500, 5_000, 40_000, 150_000)) -> Counts:
+def full(folder: Path, limits: tuple[int, ...] = (0, 500, 5_000, 40_000)) -> Counts:
     """No file may grow beyond a limit."""
     import resource
     import signal
@@ -118,13 +121,11 @@ def full(folder: Path, limits: tuple[int, ...] = (0, 1, 500, 5_000, 40_000, 150_
         def before(limit: int = limit) -> None:
             signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
             resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
-            sys.stdout.flush()
 
         for cold in (True, False):
             book = new_book(folder / "full")
             if not cold:
                 finds(book)
-            # The answer itself goes to a file here, and may not fit either.
             for _ in each(book, READING + WRITING, counts, before):
                 pass
             heals(book, counts)
@@ -341,8 +342,8 @@ def slow(folder: Path) -> Counts:
             setattr(owner, name, late)
 
     for ran in each(book, READING + WRITING, counts, before):
-        counts["wrong"] += ran.status != 0 and ran.words[0] not in ("proof",)
-        if ran.status != 0 and ran.words[0] != "proof":
+        counts["wrong"] += ran.status == 2 or (ran.status == 1 and ran.words[0] != "proof")
+        if ran.status and ran.words[0] != "proof":
             print("slow", ran, file=sys.stderr)
     counts["wrong"] += not wanted - {"amp-00005"} <= finds(book)
     heals(book, counts)

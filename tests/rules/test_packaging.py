@@ -89,5 +89,10 @@ def test_a_wheel_holds_every_write_up(tmp_path):
         for ending in ("md", "yaml", "svg")
         for path in (ROOT / "entries").rglob(f"*.{ending}")
     }
+    wanted |= {
+        path.relative_to(ROOT).as_posix()
+        for path in (ROOT / "fixbook" / "demo" / "book").rglob("*")
+        if path.suffix in (".md", ".yaml", ".svg")
+    }
     kept = {name for name in names if name.endswith((".md", ".yaml", ".svg"))}
     assert {name for name in kept if ".dist-info/" not in name} == wanted

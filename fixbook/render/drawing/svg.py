@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from fixbook.core.quantity import show
 from fixbook.core.sheet import BarsBlock, Block, CurveBlock, ScaleBlock
+from fixbook.core.units import find_unit
 from fixbook.render.clean import clean_line
 from fixbook.render.drawing.geometry import stretch
 from fixbook.render.drawing.words import kind_of, share_words
@@ -28,10 +29,12 @@ if TYPE_CHECKING:
 
 INK, SOFT, FILL, RED = "#111111", "#5a5a5a", "#cfe3d2", "#9c0c0c"
 LINES = (("#003c9e", "-"), ("#9c4a00", "--"), ("#0b5c1e", "-."), ("#6a1b78", ":"))
-WIDE = 4.4
+WIDE = 3.7
 """Inches, at 72 units each."""
-LONGEST = 46
+LONGEST = 40
 """Letters of a name in a drawing; the whole of it stands beside the drawing."""
+NAME = 28
+"""The same for a name that stands beside its figures."""
 _PLACE = re.compile(r"qx(\d+)xq")
 
 
@@ -130,34 +133,36 @@ def _scale_shape(
             )
     last = -1.0
     for number, place in enumerate(ends):
-        if place - last > 0.2:  # two that would touch: the words beside the drawing have both
-            _text(figure, x(place), 3 / high, number)
+        if place - last > 0.22:  # two that would touch: the words beside the drawing have both
+            _text(figure, min(0.91, max(0.09, x(place))), 3 / high, number)
             last = place
     floor, top = below / high, (high - above) / high
-    for place in steps:
+    for step in steps:
         figure.add_artist(
-            Line2D([x(place)], [top + 5 / high], marker="v", markersize=6, color=LINES[0][0])
+            Line2D([x(step)], [top + 5 / high], marker="v", markersize=6, color=LINES[0][0])
         )
-    for number, place in enumerate(readings):
+    for number, here in enumerate(readings):
         ends_at = [floor - 2 / high, top + 7 / high]
-        figure.add_artist(Line2D([x(place)] * 2, ends_at, color=RED, linewidth=2))
-        _text(figure, min(0.84, max(0.16, x(place))), top + 10 / high, len(ends) + number, RED)
+        figure.add_artist(Line2D([x(here)] * 2, ends_at, color=RED, linewidth=2))
+        _text(figure, min(0.84, max(0.16, x(here))), top + 10 / high, len(ends) + number, RED)
     return _svg(figure)
 
 
 @_same_everywhere()
 def _curves(block: CurveBlock) -> str:
-    figure = _figure(WIDE * 1.35, 3.1)
-    axes = figure.add_axes((0.16, 0.17, 0.8, 0.76))
+    figure = _figure(WIDE * 1.15, 2.8)
+    axes = figure.add_axes((0.19, 0.17, 0.77, 0.77))
     texts: list[str] = []
+    wide, tall = _factor(block.x[1]), _factor(block.y[1])
     for number, (name, points) in enumerate(block.curves):
         colour, dashes = LINES[number % len(LINES)]
-        across, up = zip(*points, strict=True)
-        axes.plot(across, up, dashes, color=colour, label=_place(texts, name), linewidth=1.8)
-    for name, across, up in block.marks:
-        axes.plot([across], [up], "o", color=RED, markersize=5)
+        along = [one / wide for one, _ in points]
+        up = [one / tall for _, one in points]
+        axes.plot(along, up, dashes, color=colour, label=_place(texts, name), linewidth=1.8)
+    for name, x, y in block.marks:
+        axes.plot([x / wide], [y / tall], "o", color=RED, markersize=5)
         axes.annotate(
-            _place(texts, name), (across, up), textcoords="offset points", xytext=(6, 6),
+            _place(texts, name), (x / wide, y / tall), textcoords="offset points", xytext=(6, 6),
             fontsize=8, color=RED,
         )  # fmt: skip
     if block.logarithmic:
@@ -169,17 +174,26 @@ def _curves(block: CurveBlock) -> str:
     return _written(_svg(figure), texts)
 
 
+def _factor(kind_name: str) -> float:
+    """Give how many base units the unit of an axis has, so that its steps are round: hours."""
+    kind = kind_of(kind_name)
+    unit = find_unit(kind.word, kind.shown)
+    return unit.factor if unit else 1.0
+
+
 def _label(axes: Axes, block: CurveBlock, texts: list[str]) -> None:
     """Write the numbers of both axes as a bench writes them."""
     for axis, (name, kind_name) in ((axes.xaxis, block.x), (axes.yaxis, block.y)):
         kind = kind_of(kind_name)
 
         def write(value: float, _: object = None, kind: Any = kind) -> str:
-            return _place(texts, show(value, kind, digits=3))
+            return _place(texts, show(value * _factor(kind.name), kind, digits=3))
 
         axis.set_major_formatter(write)
         axis.set_label_text(_place(texts, name), fontsize=9)
     axes.tick_params(labelsize=8)
+    if not block.logarithmic:
+        axes.locator_params(axis="x", nbins=5)
     axes.grid(True, color="#d5d5d5", linewidth=0.6)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
@@ -192,12 +206,16 @@ def _bars(block: BarsBlock) -> str:
 
     row = 30.0
     high = row * len(block.bars) + 4
-    figure = _figure(WIDE * 1.2, high / 72)
+    figure = _figure(WIDE, high / 72)
     texts: list[str] = []
     for number, (name, share, low, end) in enumerate(block.bars):
         base = (high - row * (number + 1)) / high
-        said = f"{name}: {share_words(share, low, end)}"
-        _text(figure, 0.02, base + 16 / high, _at(texts, said), INK, "left")
+        said = share_words(share, low, end)
+        short = clean_line(name)
+        most = LONGEST if low is None else NAME  # an interval takes its place beside the name
+        short = short if len(short) <= most else f"{short[: most - 1]}\u2026"
+        _text(figure, 0.02, base + 14 / high, _at(texts, short), INK, "left")
+        _text(figure, 0.98, base + 14 / high, _at(texts, said), INK, "right")
         whole = (0.02, base + 3 / high), 0.96, 9 / high
         figure.add_artist(Rectangle(*whole, facecolor="white", edgecolor=SOFT, linewidth=0.6))
         filled = (0.02, base + 3 / high), 0.96 * share, 9 / high
@@ -220,7 +238,7 @@ def _figure(width: float, height: float) -> Figure:
 def _text(
     figure: Figure, x: float, y: float, at: int, colour: str = INK, side: str = "center"
 ) -> None:
-    figure.text(x, y, f"qx{at}xq", ha=side, va="bottom", fontsize=8.5, color=colour)
+    figure.text(x, y, f"qx{at}xq", ha=side, va="bottom", fontsize=9, color=colour)
 
 
 def _at(texts: list[str], text: str) -> int:
@@ -233,10 +251,8 @@ def _place(texts: list[str], text: str) -> str:
 
 
 def _svg(figure: Figure) -> str:
-    from matplotlib.backends.backend_svg import FigureCanvasSVG
-
     written = io.StringIO()
-    FigureCanvasSVG(figure).print_svg(written, metadata={"Date": None, "Creator": None})
+    figure.savefig(written, format="svg", metadata={"Date": None, "Creator": None})
     text = written.getvalue()
     text = re.sub(r"<\?xml.*?<svg ", "<svg ", text, count=1, flags=re.DOTALL)
     text = re.sub(r"\s*<metadata>.*?</metadata>", "", text, count=1, flags=re.DOTALL)

@@ -10,6 +10,7 @@ from fixbook.render.clean import clean_line
 from fixbook.render.drawing.geometry import Stretch, stretch
 from fixbook.render.drawing.words import facts, kind_of, share_words, told_points
 from fixbook.render.lines import PLAIN, QUIET, STRONG, Line, hanging, paragraphs, width_of, wrap
+from fixbook.render.table import table_lines
 
 FULL, HALF, EMPTY, MARK, EDGE = "\u2588", "\u2592", "\u2591", "\u25bc", "\u2500"
 """A bar, the uncertain part of it, a window, a reading, and the rest of a scale."""
@@ -89,10 +90,12 @@ def _bar(share: float, low: float | None, high: float | None) -> str:
 def _curves(block: CurveBlock, width: int) -> list[Line]:
     lines: list[Line] = []
     x, y = kind_of(block.x[1]), kind_of(block.y[1])
+    if len(block.curves) > 1:
+        return _beside(block, width)
     every = [b for _, points in block.curves for _, b in points]
     highest = max(every, default=0.0)
-    for name, points in block.curves:
-        lines += [[(STRONG, line)] for line in wrap(f"{name}: {block.y[0]}", width)]
+    for _, points in block.curves:
+        lines += [[(STRONG, line)] for line in wrap(f"{block.y[0]} against {block.x[0]}", width)]
         rows = [
             (show(a, x), show(b, y), _height(b, every, highest, block))
             for a, b in told_points(points)
@@ -105,6 +108,18 @@ def _curves(block: CurveBlock, width: int) -> list[Line]:
     for name, a, b in block.marks:
         lines += hanging(f"{name}: ", f"{show(b, y)} at {show(a, x)}", width)
     return lines
+
+
+def _beside(block: CurveBlock, width: int) -> list[Line]:
+    """Tell several curves in one table: where, and what each of them is there."""
+    x, y = kind_of(block.x[1]), kind_of(block.y[1])
+    known = [dict(points) for _, points in block.curves]
+    rows = [
+        (show(a, x), *(show(one[a], y) if a in one else "" for one in known))
+        for a, _ in told_points(block.curves[0][1])
+    ]
+    names = (block.x[0], *(f"{name}: {block.y[0]}" for name, _ in block.curves))
+    return table_lines(names, rows, width)
 
 
 def _height(value: float, every: Sequence[float], highest: float, block: CurveBlock) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Sequence
 from html import escape
 from typing import Any
 
@@ -56,13 +56,13 @@ def sheet_page(
     paper: str = "",
 ) -> str:
     """Give blocks as a page of HTML, cautions first whatever their place."""
-    cautions = [block for block in blocks if isinstance(block, CautionBlock)]
+    cautions = dict.fromkeys(block for block in blocks if isinstance(block, CautionBlock))
     body = [block for block in blocks if not isinstance(block, CautionBlock)]
     _filters(around)
     values = {
         "title": clean_line(title),
         "under": [word for word in under if word],
-        "cautions": cautions,
+        "cautions": list(cautions),
         "body": body,
         "foot": foot,
         "up": bool(around.pages),
@@ -127,8 +127,11 @@ def _figure(block: Block, drawing: str) -> str:
 
     told = [clean_line(line) for line in facts(block)]
     words = "".join(f"{escape(line)}<br>" for line in told).removesuffix("<br>")
+    if not told:
+        return ""
     if not drawing:
         return f"<figure><figcaption>{words}</figcaption></figure>"
-    image = f'<img src="{escape(drawing)}" alt="{escape("; ".join(told))}">'
-    shown = f"<figcaption>{words}</figcaption>" if _kind(block) == "scale" else ""
-    return f"<figure>{image}{shown}</figure>"
+    scale = _kind(block) == "scale"  # its words stand under it, those of the others in the drawing
+    alternative = "the same on a scale" if scale else "; ".join(told)
+    image = f'<img src="{escape(drawing)}" alt="{escape(alternative)}">'
+    return f"<figure>{image}{f'<figcaption>{words}</figcaption>' if scale else ''}</figure>"
