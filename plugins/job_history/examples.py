@@ -12,7 +12,10 @@ EXAMPLES = {
         "job reading 2041 'contact resistance=20 mohm'",
     ),
     "stage": ("job stage 2041 on-test",),
-    "close": ("job close 2041 fixed --minutes 45", "job close 2041 no-fault-found"),
+    "close": (
+        "job close 2041 --outcome fixed --minutes 45",
+        "job close 2041 --outcome no-fault-found",
+    ),
     "list": ("job list --open", "job list --unit turntable --since 2026-01-01 --unlinked"),
     "show": ("job show 2041",),
     "ticket": ("job ticket 2041",),

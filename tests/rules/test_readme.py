@@ -5,11 +5,15 @@ from __future__ import annotations
 import os
 import re
 import shlex
+import sys
 from pathlib import Path
 
 import pytest
 
+from fixbook.app.folders import Folders
+from fixbook.app.library import Library
 from fixbook.cli.main import main
+from fixbook.settings import Place
 
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"
@@ -74,10 +78,47 @@ def test_every_command_gives_the_output_that_is_shown(capsys, isolation):
 
 
 def _cut(shown: str, output: str) -> str:
-    """Keep as many lines of the new output as were shown, where it was cut before."""
-    lines = output.splitlines(keepends=True)
-    keep = shown.splitlines().index(CUT) if CUT in shown.splitlines() else len(lines)
-    return "".join(lines[:keep]) + (f"{CUT}\n" if keep < len(lines) else "")
+    """Give the new output, left out where it was: each piece begins with the line it began with."""
+    if shown and is_shown(shown, output) and shown.strip() != CUT:
+        return shown
+    if shown.strip() in ("", CUT):
+        return output
+    lines, at, made = output.splitlines(keepends=True), 0, []
+    for number, piece in enumerate(re.split(rf"^{re.escape(CUT)}\n", shown, flags=re.MULTILINE)):
+        wanted = piece.splitlines(keepends=True)
+        if number and wanted and wanted[0] in lines[at:]:
+            at = lines.index(wanted[0], at)
+        if number:
+            made.append(f"{CUT}\n")
+        made += lines[at : at + len(wanted)]
+        at += len(wanted)
+    return "".join(made)
+
+
+SCREEN = re.compile(
+    r"<!-- bench screen, (\d+) by (\d+), after typing: (.*?) -->\n\n```text\n(.*?)```", re.DOTALL
+)
+
+
+def test_the_bench_screen_looks_as_it_is_shown(tmp_path):
+    """The screen in README is what the screen paints after those words were typed."""
+    sys.path.insert(0, str(ROOT / "tests" / "screen"))
+    from player import Player
+
+    text = README.read_text(encoding="utf-8")
+    found = SCREEN.search(text)
+    assert found
+    folders = Folders(tmp_path / "cache", tmp_path / "data", tmp_path / "settings")
+    library = Library(Place(None, "nothing"), folders)
+    player = Player(library, columns=int(found[1]), rows=int(found[2]))
+    player.open_panels()
+    player.type(found[3])
+    painted = player.shown.rstrip() + "\n"
+    if REWRITE:
+        before, after = text[: found.start(4)], text[found.end(4) :]
+        README.write_text(before + painted + after, encoding="utf-8")
+    else:
+        assert found[4] == painted
 
 
 def test_the_installing_command_ends_in_a_search_and_the_second_in_the_tests():

@@ -12,6 +12,7 @@ import random
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 from fixbook_plugins.narrowing.ahead import SHEET_MINUTES
@@ -30,6 +31,7 @@ Choose = Callable[["Player", Answers], str | None]
 """Gives the next sign to look at; None to stop."""
 
 
+@cache
 def starter_book() -> tuple[list[Entry], Vocabulary]:
     """Read the starter book, with a cache of its own."""
     with tempfile.TemporaryDirectory(prefix="fixbook-simulation-") as cache:
