@@ -79,12 +79,12 @@ class PanelBlock(NamedTuple):
 class ScaleBlock(NamedTuple):
     """A quantity on its scale: its windows, and readings or settings held against them.
 
-    A terminal shows it as text, a page as a drawing. Numbers are in the unit of `kind`.
+    A terminal shows it as text, a page as a drawing. Numbers are in the unit of `quantity`.
     """
 
     heading: str
-    kind: str
-    """The quantity: a name of `KINDS`, such as `ohms`."""
+    quantity: str
+    """A name of `KINDS`, such as `ohms`."""
     windows: tuple[tuple[float | None, float | None, str], ...]
     """Lowest and highest value, None for no limit, and the window in words."""
     readings: tuple[tuple[str, float, float], ...] = ()

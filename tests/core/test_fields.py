@@ -214,7 +214,7 @@ def _fields(fields: dict[str, Raw]) -> Fields:
     return Fields(fields, {name: Text(name, 1, 1) for name in fields}, 1, 1)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(value=st.recursive(_texts, _deeper, max_leaves=6))
 def test_any_value_is_read_or_reported(value: Raw) -> None:
     """Whatever stands in a field, every way to read it gives a value of its own type."""

@@ -24,7 +24,7 @@ typed = st.lists(st.sampled_from(PIECES), min_size=1, max_size=7).map("".join)
 texts = st.one_of(st.text(max_size=45), typed)
 kinds = st.sampled_from(list(KINDS.values()))
 floats = st.floats(allow_nan=False, allow_infinity=False, allow_subnormal=False)
-OK_NUMBERS = settings(max_examples=400, deadline=None)
+OK_NUMBERS = settings(max_examples=150, deadline=None)
 
 
 def _fit(value: float, kind: Kind) -> float:

@@ -329,7 +329,7 @@ def _deeper(inner: st.SearchStrategy[Raw]) -> st.SearchStrategy[Raw]:
 _values = st.recursive(_texts, _deeper, max_leaves=8)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(FIELDS), _values, max_size=8).map(_fields))
 def test_any_front_matter_is_read_or_reported(front: Fields) -> None:
     """Whatever the fields hold, there is an entry, or at least one message that says why not."""

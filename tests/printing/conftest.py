@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -17,7 +18,9 @@ PLACES = [
     Path("/tmp/fixbook-npm/node_modules"),
 ]
 """Looked up while the tests are collected: later each test has a home of its own."""
-CHROMIUM = next((one for name in ("chromium", "chromium-browser") if (one := shutil.which(name))), "")
+CHROMIUM = next(
+    (one for name in ("chromium", "chromium-browser") if (one := shutil.which(name))), ""
+)
 PHONE, DESK = 360, 1280
 
 
@@ -38,10 +41,8 @@ def npm() -> Callable[[str], Path]:
 @pytest.fixture(scope="session", autouse=True)
 def fonts_known() -> None:
     """Let the plotting library look the fonts up where the user's cache is, once."""
-    try:
+    with contextlib.suppress(ImportError):  # the tests of drawings skip
         import matplotlib.font_manager  # noqa: F401
-    except ImportError:
-        pass  # the tests of drawings skip
 
 
 @pytest.fixture(scope="session")
@@ -90,7 +91,10 @@ def tab(chromium: Any) -> Iterator[Seen]:
     context = chromium.new_context(offline=True, viewport={"width": DESK, "height": 900})
     seen = Seen(context.new_page())
     page = seen.page
-    page.on("request", lambda one: None if one.url.startswith("data:") else seen.requests.append(one.url))
+    page.on(
+        "request",
+        lambda one: None if one.url.startswith("data:") else seen.requests.append(one.url),
+    )
     page.on("console", lambda one: seen.said.append(f"{one.type}: {one.text}"))
     page.on("pageerror", lambda error: seen.said.append(f"error: {error}"))
     page.on("dialog", lambda one: (seen.said.append(f"dialog: {one.message}"), one.dismiss()))

@@ -14,7 +14,11 @@ from fixbook.render.drawing.words import facts
 from fixbook.render.lines import text_of, width_of
 
 TRIMMER = ScaleBlock(
-    "trimmer", "ohms", ((450.0, 600.0, "450 to 600 ohm"),), (("present", 640.0, 5.0),), (600.0, 560.0)
+    "trimmer",
+    "ohms",
+    ((450.0, 600.0, "450 to 600 ohm"),),
+    (("present", 640.0, 5.0),),
+    (600.0, 560.0),
 )
 OPEN_END = ScaleBlock("leak", "ohms", ((1e6, None, "at least 1 Mohm"),), (("reading", 2e6, 0.0),))
 LIFE = CurveBlock(
@@ -91,7 +95,10 @@ def test_bar_shows_the_interval() -> None:
 def test_curves_side_by_side() -> None:
     """Two curves are one table: the frequency, and what each part is there."""
     rows = [text_of(line).split() for line in drawing_lines(IMPEDANCE, 80)]
-    assert rows[1:] == [["10", "Hz", "1", "kohm", "500", "ohm"], ["1", "MHz", "100", "mohm", "50", "mohm"]]
+    assert rows[1:] == [
+        ["10", "Hz", "1", "kohm", "500", "ohm"],
+        ["1", "MHz", "100", "mohm", "50", "mohm"],
+    ]
 
 
 def test_names_are_escaped() -> None:

@@ -77,7 +77,7 @@ def _scale(block: ScaleBlock) -> str:
     shown = stretch(block)
     if shown is None:
         return ""
-    kind = kind_of(block.kind)
+    kind = kind_of(block.quantity)
     windows = [(shown.place(a, end=0.0), shown.place(b, end=1.0)) for a, b, _ in block.windows]
     ends = sorted({end for a, b, _ in block.windows for end in (a, b) if end is not None})
     readings = [(shown.place(v, end=0.0), v, band) for _, v, band in block.readings]

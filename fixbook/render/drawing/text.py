@@ -39,7 +39,7 @@ def _scale(block: ScaleBlock, width: int) -> list[Line]:
     values = [*(value for _, value, _ in block.readings), *block.steps]
     lines.append([(STRONG, _marks(values, shown, room))])
     lines += [[(PLAIN, _window(low, high, shown, room))] for low, high, _ in block.windows]
-    kind = kind_of(block.kind)
+    kind = kind_of(block.quantity)
     left, right = show(shown.low, kind, digits=3), show(shown.high, kind, digits=3)
     gap = room - width_of(left) - width_of(right)
     return [*lines, [(QUIET, left + " " * gap + right)]] if gap > 0 else lines
@@ -76,15 +76,17 @@ def _bars(block: BarsBlock, width: int) -> list[Line]:
             )
         else:
             lines += [[(PLAIN, line)] for line in wrap(name, width)]
-            lines.append([(PLAIN, "  "), (STRONG, _bar(share, low, high)), (PLAIN, f" {said}")])
+            room = max(1, min(BAR, width - 3 - width_of(said)))
+            bar = _bar(share, low, high, room)
+            lines.append([(PLAIN, "  "), (STRONG, bar), (PLAIN, f" {said}")])
     return lines
 
 
-def _bar(share: float, low: float | None, high: float | None) -> str:
+def _bar(share: float, low: float | None, high: float | None, room: int = BAR) -> str:
     """Draw a share: full up to the low end of its interval, half on to the high end."""
-    sure = round(BAR * min(1.0, max(0.0, share if low is None else low)))
-    maybe = round(BAR * min(1.0, max(0.0, share if high is None else high)))
-    return (FULL * sure + HALF * (maybe - sure)).ljust(BAR, EMPTY)
+    sure = round(room * min(1.0, max(0.0, share if low is None else low)))
+    maybe = round(room * min(1.0, max(0.0, share if high is None else high)))
+    return (FULL * sure + HALF * (maybe - sure)).ljust(room, EMPTY)
 
 
 def _curves(block: CurveBlock, width: int) -> list[Line]:

@@ -49,7 +49,7 @@ def told_points(points: tuple[tuple[float, float], ...]) -> list[tuple[float, fl
 
 
 def _scale(block: ScaleBlock) -> list[str]:
-    kind = kind_of(block.kind)
+    kind = kind_of(block.quantity)
     told = [f"window: {words}" for _, _, words in block.windows if words]
     for name, value, band in block.readings:
         guard = f", guard band {show(band, kind)}" if band else ""
