@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 FILE = "fixbook.toml"
 ENVIRONMENT = "FIXBOOK_BOOK"
+FORMAT = 2
+"""The form of a book's folder that this program makes; it reads all before."""
 
 
 class Place(NamedTuple):
@@ -38,17 +40,24 @@ def find_book(option: str | None, environment: Mapping[str, str], here: Path, da
         if named:
             return Place(_checked(Path(named).expanduser(), said_by), said_by)
     for folder in (here, *here.parents):
-        if (folder / FILE).is_file():
+        if os.path.isfile(folder / FILE):  # a path's own `is_file` raises where it may not look
             return Place(folder, "the folder you are in")
     own = data / "book"
-    if (own / FILE).is_file():
+    if os.path.isfile(own / FILE):
         return Place(own, "your data folder")
     return Place(None, "nothing")
 
 
 def _checked(folder: Path, said_by: str) -> Path:
-    if not folder.is_dir():
-        what = "is not a folder" if folder.exists() else "does not exist"
+    if os.path.isdir(folder) and not os.access(folder, os.X_OK):
+        raise BookError(
+            f"the book {folder} may not be entered",
+            input=said_by,
+            read=str(folder),
+            hint="look at the folder's permissions",
+        )
+    if not os.path.isdir(folder):
+        what = "is not a folder" if os.path.exists(folder) else "does not exist, or is out of reach"
         raise BookError(
             f"the book {folder} {what}",
             input=said_by,
@@ -59,9 +68,12 @@ def _checked(folder: Path, said_by: str) -> Path:
 
 
 def read_shop(folder: Path | None) -> tuple[Shop, list[Problem]]:
-    """Read a book's `fixbook.toml`; what cannot be used is reported and keeps its default."""
+    """Read a book's `fixbook.toml`; what cannot be used is reported and keeps its default.
+
+    BookError where the book has a form from after this program.
+    """
     path = folder / FILE if folder else None
-    if path is None or not path.is_file():
+    if path is None or not os.path.isfile(path):
         return Shop(), []
     import tomllib  # 10 ms that the starter book alone never pays
 
@@ -76,6 +88,13 @@ def read_shop(folder: Path | None) -> tuple[Shop, list[Problem]]:
         return Shop(), [Problem(str(path), line, column, "settings", said, "mend the file")]
     problems: list[Problem] = []
     shop = _shop(data, str(path), problems)
+    if shop.format > FORMAT:
+        raise BookError(
+            f"the book {folder} has format {shop.format}; this fixbook knows those up to {FORMAT}",
+            hint="use the newer fixbook that it was made with; nothing in it was touched",
+            input="format",
+            read=str(shop.format),
+        )
     return shop, [one._replace(line=_line_of(one.problem, text)) for one in problems]
 
 

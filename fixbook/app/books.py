@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from fixbook.errors import BookError
-from fixbook.settings import FILE
+from fixbook.settings import FILE, FORMAT
 from fixbook.store.folder import ENTRIES, PICTURES, VOCABULARY
 from fixbook.store.writing import write_text
 
 SETTINGS = """\
 # The settings of this book. Everything here may be left out.
+format = {format}
 name = {name}
 # starter = true          # the starter book stands beside this one
 # warranty_days = 90
@@ -54,7 +55,7 @@ def new_book(folder: Path) -> list[Path]:
     try:
         for part in (ENTRIES, f"{ENTRIES}/{VOCABULARY}", f"{ENTRIES}/{PICTURES}"):
             (folder / part).mkdir(parents=True, exist_ok=True)
-        texts = {".gitignore": IGNORED, FILE: SETTINGS.format(name=_quoted(folder.resolve().name))}
+        texts = {".gitignore": IGNORED, FILE: SETTINGS.format(name=_quoted(folder.resolve().name), format=FORMAT)}
         for name, text in texts.items():
             if not (folder / name).exists():
                 write_text(folder / name, text)

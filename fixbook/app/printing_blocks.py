@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from fixbook.core.entry import Entry, Part, Target
+from collections.abc import Sequence
+
+from fixbook.core.entry import Entry, Target, overlap
 from fixbook.core.readings import WORDS
-from fixbook.core.sheet import Block, ScaleBlock, TableBlock, TextBlock
+from fixbook.core.sheet import Block, ScaleBlock, StepsBlock, TableBlock, TextBlock
+from fixbook.store.body import Section, parts
 
 BLANKS = ("before", "after")
 
@@ -16,19 +19,12 @@ def targets_on_paper(entry: Entry) -> list[Block]:
     return [TextBlock("Targets", ""), *(_target(target) for target in entry.targets)]
 
 
-def kit_on_paper(entry: Entry) -> list[Block]:
+def kit_on_paper(entry: Entry, needed: Sequence[TableBlock]) -> list[Block]:
     """Give the parts, tools and supplies, each with a box to tick."""
-    from fixbook.app.sheets import part_details
-
     work = [entry.skill.replace("-", " ") if entry.skill else ""]
     work.append(f"about {entry.minutes} minutes" if entry.minutes else "")
     note = f"Work: {', '.join(word for word in work if word)}." if any(work) else ""
-    rows = [_part(part, part_details(part)) for part in entry.parts]
-    blocks: list[Block] = []
-    if rows:
-        blocks.append(
-            TableBlock("Parts", ("at", "count", "what", "value"), tuple(rows), ticked=True)
-        )
+    blocks: list[Block] = [part._replace(ticked=True) for part in needed]
     tools = tuple((one,) for one in (*entry.tools, *entry.supplies))
     if tools:
         blocks.append(TableBlock("Have to hand", ("",), tools, note, ticked=True))
@@ -37,12 +33,20 @@ def kit_on_paper(entry: Entry) -> list[Block]:
     return blocks
 
 
-def _part(part: Part, details: str) -> tuple[str, ...]:
-    return part.at, str(part.count), part.is_, details
+def with_boxes(section: Section) -> list[Block]:
+    """Give a section with each of its ordered lists as steps, which have boxes to tick."""
+    blocks: list[Block] = []
+    for part in parts(section.text):
+        heading = section.heading if not blocks else ""
+        if part.steps:
+            blocks.append(StepsBlock(heading, part.steps, first=part.first))
+        else:
+            blocks.append(TextBlock(heading, part.text, markdown=True))
+    return blocks or [TextBlock(section.heading, "")]
 
 
 def _target(target: Target) -> ScaleBlock:
-    from fixbook.app.sheets import overlap, window_text
+    from fixbook.app.sheets import window_text
 
     reads = WORDS[target.reads]
     name = target.name if reads.split(",")[0] in target.name else f"{target.name} ({reads})"

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from fixbook.app.library import Filed, Library
 from fixbook.core.bench import Bench
-from fixbook.core.entry import Entry, Part, Target, Window
+from fixbook.core.entry import Entry, Target, Window, overlap
 from fixbook.core.links import ENTRY_SCHEMES, Link, links_in, read_link
 from fixbook.core.readings import WORDS
 from fixbook.core.sheet import (
@@ -28,7 +28,7 @@ from fixbook.core.sheet import (
 from fixbook.core.showing import show
 from fixbook.core.vocabulary import SEEN, Vocabulary
 from fixbook.errors import FixbookError
-from fixbook.store.body import Section, sections
+from fixbook.store.body import sections
 
 UNWRITTEN = "Written from general knowledge, not proven at this bench."
 
@@ -58,31 +58,19 @@ def lay_out(
         if section.steps:
             blocks.append(StepsBlock(section.heading, section.steps))
         elif paper:
-            blocks += _with_boxes(section)
+            from fixbook.app.printing_blocks import with_boxes
+
+            blocks += with_boxes(section)
         else:
             blocks.append(TextBlock(section.heading, section.text, markdown=True))
     return [*blocks, *_closing(entry), *plugin_blocks, *_links(library, entry)]
-
-
-def _with_boxes(section: Section) -> list[Block]:
-    """Give a section with each of its ordered lists as steps, which have boxes to tick."""
-    from fixbook.store.body import parts
-
-    blocks: list[Block] = []
-    for part in parts(section.text):
-        heading = section.heading if not blocks else ""
-        if part.steps:
-            blocks.append(StepsBlock(heading, part.steps, first=part.first))
-        else:
-            blocks.append(TextBlock(heading, part.text, markdown=True))
-    return blocks or [TextBlock(section.heading, "")]
 
 
 def _targets_and_kit(entry: Entry, readings: Sequence[Block], paper: bool) -> list[Block]:
     if paper:
         from fixbook.app.printing_blocks import kit_on_paper, targets_on_paper
 
-        return [*targets_on_paper(entry), *readings, *kit_on_paper(entry)]
+        return [*targets_on_paper(entry), *readings, *kit_on_paper(entry, _parts(entry))]
     return [*_targets(entry), *readings, *_to_hand(entry), *_parts(entry)]
 
 
@@ -165,15 +153,6 @@ def window_text(target: Target, window: Window) -> str:
     return f"{low} to {high}"
 
 
-def overlap(windows: Sequence[Window]) -> Window | None:
-    """Give the window in which all agree; None where there is none."""
-    low = max((one.low for one in windows if one.low is not None), default=None)
-    high = min((one.high for one in windows if one.high is not None), default=None)
-    if low is not None and high is not None and low > high:
-        return None
-    return Window(low, high, "")
-
-
 def _notices(filed: Filed) -> list[Block]:
     entry, blocks = filed.entry, []
     if entry.state == "withdrawn":
@@ -248,20 +227,18 @@ def _to_hand(entry: Entry) -> list[Block]:
     return [TextBlock("", "\n".join(lines))] if lines else []
 
 
-def _parts(entry: Entry) -> list[Block]:
-    rows = [(part.at, str(part.count), part.is_, part_details(part)) for part in entry.parts]
+def _parts(entry: Entry) -> list[TableBlock]:
+    rows = []
+    for part in entry.parts:
+        more = [
+            part.volts, part.temperature,
+            part.esr and f"ESR {part.esr}", part.ripple and f"ripple {part.ripple}",
+            part.body and f"body {part.body}",
+            part.instead and f"or {', or '.join(part.instead)}",
+        ]  # fmt: skip
+        details = "; ".join(str(one) for one in (part.value, *more) if one)
+        rows.append((part.at, str(part.count), part.is_, details))
     return [TableBlock("Parts", ("at", "count", "what", "value"), tuple(rows))] if rows else []
-
-
-def part_details(part: Part) -> str:
-    """Give all that is known of a part in a line: value, ratings, stand-ins."""
-    more = [
-        part.volts, part.temperature,
-        part.esr and f"ESR {part.esr}", part.ripple and f"ripple {part.ripple}",
-        part.body and f"body {part.body}",
-        part.instead and f"or {', or '.join(part.instead)}",
-    ]  # fmt: skip
-    return "; ".join(str(one) for one in (part.value, *more) if one)
 
 
 def _opening(entry: Entry) -> list[Block]:

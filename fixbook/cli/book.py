@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 OWN = ("new", "where", "refresh", "trust")
 ELSEWHERE = {
     "demo": ("demo", "demo"),
+    "upgrade": ("upgrade", "upgrade"),
     "backup": ("backup", "backup"),
     "restore": ("backup", "restore"),
     "print": ("book_print", "run"),
@@ -31,6 +32,7 @@ examples:
   fixbook book where
   fixbook book refresh
   fixbook book trust
+  fixbook book upgrade
   fixbook book backup ~/backups/bench.zip
   fixbook book restore ~/backups/bench.zip ~/bench-book
   fixbook book print ~/bench-pages

@@ -6,7 +6,7 @@ wrong. A field left out of a file has the empty value of its type.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -32,6 +32,15 @@ class Window(NamedTuple):
     """As typed."""
     says: str = ""
     """Who states it, where people disagree."""
+
+
+def overlap(windows: Sequence[Window]) -> Window | None:
+    """Give the window in which all agree; None where there is none."""
+    low = max((one.low for one in windows if one.low is not None), default=None)
+    high = min((one.high for one in windows if one.high is not None), default=None)
+    if low is not None and high is not None and low > high:
+        return None
+    return Window(low, high, "")
 
 
 class Target(NamedTuple):

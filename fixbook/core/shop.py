@@ -39,6 +39,8 @@ class Shop(NamedTuple):
     meters: tuple[Meter, ...] = ()
     other: Mapping[str, Mapping[str, str]] = {}
     """What plugins keep here: `[plugin.NAME]` tables, as texts."""
+    format: int = 1
+    """The form of the book's folder; a book that says nothing has the first."""
 
     def meter_for(self, reads: str, value: float) -> Meter | None:
         """Give the shop's meter for a reading: the smallest range that holds it, else None."""

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from fixbook.app.checking import check_reading
-from fixbook.app.sheets import overlap, window_text
-from fixbook.core.entry import Entry, Target
+from fixbook.app.sheets import window_text
+from fixbook.core.entry import Entry, Target, overlap
 from fixbook.core.readings import WORDS
 from fixbook.core.sheet import Block, CautionBlock, PanelBlock, StepsBlock, TableBlock, TextBlock
 from fixbook.core.shop import Shop

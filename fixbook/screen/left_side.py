@@ -58,11 +58,11 @@ def _results(state: State) -> list[Row]:
     return [
         row
         for at, hit in enumerate(shown, state.top)
-        for row in _hit(hit, at, width, state.hit_rows, at == state.chosen)
+        for row in _hit(hit, at, width, state, at == state.chosen)
     ]
 
 
-def _hit(hit: Hit, at: int, width: int, height: int, chosen: bool) -> list[Row]:
+def _hit(hit: Hit, at: int, width: int, state: State, chosen: bool) -> list[Row]:
     mark = "> " if chosen else "  "
     title = clean_line(hit.shown.get("title", hit.key))
     if hit.shown.get("state") == "withdrawn":
@@ -74,10 +74,12 @@ def _hit(hit: Hit, at: int, width: int, height: int, chosen: bool) -> list[Row]:
     style = CHOSEN if chosen else ""
     lines = [fit(first, width, style=style)]
     place = ", ".join(one for one in under if one)
-    if height == 2:
-        lines.append([(PLAIN, "    " + "; ".join(one for one in (place, why) if one))])
+    figures = clean_line(state.figures.get(hit.key, ""))
+    if state.hit_rows == 2:
+        said = "; ".join(one for one in (place, figures, why) if one)
+        lines.append([(PLAIN, f"    {said}")])
     else:
-        lines.append([(PLAIN, f"    {place}")])
+        lines.append([(PLAIN, "    " + "; ".join(one for one in (place, figures) if one))])
         lines.append([(QUIET, f"    {why or clean_line(hit.snippet)}")])
     return [whole(line, width, "hit", str(at)) for line in lines]
 

@@ -179,6 +179,22 @@ class Sums:
 
 
 @dataclass(frozen=True, slots=True)
+class WantFigures:
+    """The plugins' lines of figures for the results in sight."""
+
+    ids: tuple[str, ...]
+    generation: int
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """These lines, by id; those without one are left out."""
+
+    request: WantFigures
+    lines: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """What a panel wants to be done."""
 
@@ -219,5 +235,5 @@ class Panels:
     """Words that were searched before, the newest first."""
 
 
-Request = Search | Lay | WantForm | Compute | Check | WantSums | Work
-Answer = Found | Laid | Form | Computed | Checked | Sums | Worked | Opened | Panels
+Request = Search | Lay | WantForm | Compute | Check | WantSums | WantFigures | Work
+Answer = Found | Laid | Form | Computed | Checked | Sums | Figures | Worked | Opened | Panels

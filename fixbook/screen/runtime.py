@@ -17,11 +17,13 @@ from fixbook.screen.lane import Lane
 from fixbook.screen.requests import (
     Check,
     Compute,
+    Figures,
     Lay,
     Opened,
     Panels,
     Request,
     Search,
+    WantFigures,
     WantForm,
     WantSums,
     Work,
@@ -118,6 +120,9 @@ class Runtime:
                 self._post(Answered(desk.compute(request)))
             elif isinstance(request, WantSums):
                 self._post(Answered(desk.sums(request)))
+            elif isinstance(request, WantFigures):
+                lines = self._watcher.figures(request.ids)
+                self._post(Answered(Figures(request, lines)))
             elif isinstance(request, Work):
                 self._post(Answered(desk.work(request)))
                 self._watcher.look()

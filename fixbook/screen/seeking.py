@@ -79,12 +79,20 @@ class Watcher:
         self._index: BookIndex | None = None
         self._reader: BookIndex | None = None
         self._words = ""
+        self._figures: dict[str, str] = {}
         self.took_s = 0.0
         self._said = ""
 
     def pause_s(self) -> float:
         """Give how long to wait before the next comparison."""
         return max(LOOK_S, SHARE * self.took_s)
+
+    def figures(self, ids: tuple[str, ...]) -> dict[str, str]:
+        """Give the plugins' line of figures for each of these entries that has one."""
+        new = [id for id in ids if id not in self._figures]
+        if new and self._index is not None:  # what was asked for once holds until something changes
+            self._figures |= self._index.summaries(new)
+        return {id: line for id in ids if (line := self._figures.get(id))}
 
     def look(self) -> None:
         """Compare the folder with the index, read what changed, and tell if anything did."""
@@ -124,6 +132,7 @@ class Watcher:
             self._hand_over(self._reader, library.vocabulary, self._index.extra_kinds)
         changed = bool(first or anew or done.read or done.removed)
         if changed:
+            self._figures.clear()
             self._tell(self._opened(first))
         return changed
 

@@ -90,6 +90,8 @@ class State:
     opened: Opened | None = None
     """None: the book is still being opened."""
     found: Found | None = None
+    figures: Mapping[str, str] = field(default_factory=dict)
+    """The plugins' line of figures for each result in sight that has one."""
     chosen: int = 0
     """The hit that is chosen."""
     top: int = 0

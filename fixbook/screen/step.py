@@ -21,6 +21,7 @@ from fixbook.screen.panels import move as move_panel
 from fixbook.screen.requests import (
     Checked,
     Computed,
+    Figures,
     Form,
     Found,
     Laid,
@@ -88,11 +89,13 @@ def answered(state: State, event: Answered) -> State:
         return replace(state, left=True) if state.leaving and not state.busy else state
     if isinstance(answer, Panels):
         return add_panels(state, answer)
+    if isinstance(answer, Figures):
+        return replace(state, figures={**state.figures, **answer.lines})
     if isinstance(answer, Sums):
         return choosing.sums_came(state, answer.rows)
     if isinstance(answer, Opened):
         told = "; ".join(answer.notes) or state.told
-        return replace(state, opened=answer, generation=state.generation + 1, told=told)
+        return replace(state, opened=answer, generation=state.generation + 1, told=told, figures={})
     return state
 
 

@@ -6,9 +6,9 @@ it is asks for nothing.
 
 from __future__ import annotations
 
-from fixbook.screen.requests import Check, Request, WantSums, Work
+from fixbook.screen.requests import Check, Request, WantFigures, WantSums, Work
 from fixbook.screen.sheeting import check_text
-from fixbook.screen.state import SUMS, State
+from fixbook.screen.state import SEARCH, SUMS, State
 
 
 def wants(state: State) -> dict[str, Request]:
@@ -19,6 +19,11 @@ def wants(state: State) -> dict[str, Request]:
         sheet = state.lay()
         if sheet is not None:
             asked["sheet"] = sheet
+    if state.opened is not None and state.found is not None and state.place == SEARCH:
+        shown = state.found.findings.hits[state.top : state.top + state.hits_in_sight]
+        ids = tuple(hit.key for hit in shown if ":" not in hit.key)
+        if ids:
+            asked["figures"] = WantFigures(ids, state.generation)
     reading = check_text(state)
     if reading is not None:
         asked["check"] = Check(*reading)

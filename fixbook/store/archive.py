@@ -39,7 +39,7 @@ RATIO, PLENTY = 250, 64 << 20
 """An archive may unpack to this many times its size, and so many bytes more."""
 BROKEN = (
     zipfile.BadZipFile, zlib.error, EOFError, struct.error, ValueError, KeyError, IndexError,
-    NotImplementedError, RuntimeError, OverflowError, TypeError, AttributeError,
+    RuntimeError, OverflowError, TypeError, AttributeError,
 )  # fmt: skip
 """What the library raises at an archive that is none, or damaged."""
 

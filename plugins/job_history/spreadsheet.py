@@ -21,7 +21,7 @@ LARGEST = 2 << 30
 _SAMPLE = 50
 DAMAGED = (
     zipfile.BadZipFile, zlib.error, EOFError, LookupError, ValueError, TypeError, AttributeError,
-    SyntaxError, NotImplementedError,
+    SyntaxError, RuntimeError,
 )  # fmt: skip
 """What comes of a file that is no spreadsheet, or a damaged one; a wrong tag is a SyntaxError."""
 

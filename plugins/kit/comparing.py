@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from fixbook.api import (
     AMPS,
@@ -120,6 +121,7 @@ def _first(offered: Part, kind: Kind) -> tuple[str, float] | None:
     return None
 
 
+@lru_cache(maxsize=20_000)
 def _read(text: str, kind: Kind) -> float | None:
     """Give a quantity with its unit; None for anything else, a bare number too."""
     if not re.search(r"[A-Za-z%]", text):

@@ -7,7 +7,9 @@ Capacitors go through `replacement` and, where the rail is known, `voltage-derat
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from functools import lru_cache
 
 from fixbook.api import (
     FARADS,
@@ -38,6 +40,20 @@ class Judge:
     def __init__(self, bench: Bench) -> None:
         self._bench = bench
         self._words = Words(bench)
+        self._known: dict[tuple[str, Part, str], Mapping[str, str] | None] = {}
+
+    def judge_all(self, line: Line, items: Iterable[Item]) -> list[Judged]:
+        """Judge items, those of one kind once; what is another kind of thing is left out."""
+        known: dict[tuple[object, ...], Judged | None] = {}
+        found = []
+        for item in items:
+            kind = item.kind
+            if kind not in known:
+                known[kind] = self.judge(line, item)
+            judged = known[kind]
+            if judged is not None:
+                found.append(replace(judged, item=item))
+        return found
 
     def judge(self, line: Line, item: Item) -> Judged | None:
         """Judge an item; None where it is another kind of thing, or far off."""
@@ -94,11 +110,14 @@ class Judge:
 
     def _filled(self, name: str, part: Part, entry: Entry) -> Mapping[str, str] | None:
         """Fill a calculator in from a part; None where it does not fit, or is not there."""
-        try:
-            fits = self._bench.calculator(name).fits
-        except CalculationError:
-            return None  # its plugin is off
-        return fits(part, entry) if fits else None
+        key = name, part, entry.id
+        if key not in self._known:
+            try:
+                fits = self._bench.calculator(name).fits
+            except CalculationError:
+                fits = None  # its plugin is off
+            self._known[key] = fits(part, entry) if fits else None
+        return self._known[key]
 
     def _run(self, name: str, given: Mapping[str, str]) -> list[Reason]:
         try:
@@ -124,6 +143,7 @@ def _is_far(wanted: str, offered: str) -> bool:
     return old is not None and new is not None and not old / FAR <= new <= old * FAR
 
 
+@lru_cache(maxsize=20_000)
 def _farads(text: str) -> float | None:
     try:
         return read(re.split(r"[,;(]", text)[0], FARADS).value

@@ -50,8 +50,8 @@ def pick(bench: Bench, lines: Sequence[Line], stock: Stock) -> list[Picked]:
     left = {item.row: item.part.count for item in stock.items}
     judged: list[list[Judged]] = []
     for number, line in enumerate(lines, 1):
-        held = (judge.judge(line, item) for item in stock.items) if line.is_stated else ()
-        judged.append(sorted((one for one in held if one is not None), key=_rank))
+        held = judge.judge_all(line, stock.items) if line.is_stated else []
+        judged.append(sorted(held, key=_rank))
         bench.progress("parts held against the stock list", number, len(lines))
     same = [
         _take(line, of, left, SAME, line.part.count) for line, of in zip(lines, judged, strict=True)

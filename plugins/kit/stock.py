@@ -49,6 +49,15 @@ class Item:
     note: str = ""
 
     @property
+    def kind(self) -> tuple[object, ...]:
+        """What it is, whatever drawer it lies in: items of one kind are judged once."""
+        part = self.part
+        return (
+            part.is_, part.value, part.volts, part.temperature, part.esr, part.ripple,
+            self.sizes, self.note,
+        )  # fmt: skip
+
+    @property
     def name(self) -> str:
         """Say what it is in a line."""
         part = self.part

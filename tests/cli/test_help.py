@@ -14,7 +14,8 @@ from fixbook.cli.session import Session
 from fixbook.cli.words import parse
 
 PLUGGED = ("job", "kit", "narrow")
-APART = (("book", "demo"), ("book", "backup"), ("book", "restore"), ("book", "print"))
+APART = (("book", "demo"), ("book", "backup"), ("book", "restore"), ("book", "print"),
+         ("book", "upgrade"))  # fmt: skip
 """Commands whose second word leads to a parser of its own."""
 
 

@@ -9,11 +9,14 @@ import pytest
 from fixbook.core.entry import Window
 from fixbook.core.sheet import (
     BLOCKS,
+    BarsBlock,
     Block,
     CautionBlock,
+    CurveBlock,
     PanelBlock,
     PictureBlock,
     ReadingBlock,
+    ScaleBlock,
     StepsBlock,
     TableBlock,
     TextBlock,
@@ -29,10 +32,24 @@ ONE_OF_EACH: list[Block] = [
     PictureBlock("Test points", "pictures/points.svg", "where to probe"),
     ReadingBlock("ripple", "fail", "high", "2.4 V is above 2 V", "bad"),
     PanelBlock("Past jobs", {"fixed": "7 of 9"}),
+    ScaleBlock("ripple", "volts", ((0.0, 2.0, "0 .. 2 V"),), (("reading", 2.4, 0.0),)),
+    CurveBlock("life", ("air", "celsius"), ("life", "hours"), (("life", ((40.0, 7.2e7),)),)),
+    BarsBlock("chances", (("dried reservoir", 0.7, None, None),)),
 ]
 
 
-KINDS = ["caution", "text", "table", "steps", "picture", "reading", "panel"]
+KINDS = [
+    "caution",
+    "text",
+    "table",
+    "steps",
+    "picture",
+    "reading",
+    "panel",
+    "scale",
+    "curve",
+    "bars",
+]
 
 
 @pytest.mark.parametrize(("block", "kind"), list(zip(ONE_OF_EACH, KINDS, strict=True)), ids=KINDS)
@@ -60,6 +77,7 @@ def test_a_table_becomes_lists() -> None:
         "columns": ["name", "window"],
         "rows": [["ripple", "0 .. 2 V"]],
         "note": "typical",
+        "ticked": False,
     }
 
 

@@ -19,7 +19,7 @@ from fixbook.app.folders import Folders
 from fixbook.app.library import Library
 from fixbook.app.proofing import proof
 from fixbook.demo.faults import faults
-from fixbook.demo.jobs import YEARS, past_jobs
+from fixbook.demo.jobs import YEARS, PastJob, past_jobs
 from fixbook.demo.making import SEED, demo_files
 from fixbook.demo.slips import slipped
 from fixbook.settings import Place
@@ -30,6 +30,18 @@ STOP = re.compile(
     re.IGNORECASE,
 )
 DANGEROUS = {"mains", "stored-charge", "high-voltage", "laser", "lithium"}
+
+
+@pytest.fixture(scope="module")
+def made() -> dict[str, bytes]:
+    """Give the files of the book."""
+    return demo_files()
+
+
+@pytest.fixture(scope="module")
+def history() -> list[PastJob]:
+    """Give the jobs of four invented shops together."""
+    return [job for seed in range(4) for job in past_jobs(Random(seed))]
 
 
 @pytest.fixture(scope="module")
@@ -54,15 +66,15 @@ def own(library: Library, shop: Path):
     return [filed.entry for filed in library.filed() if filed.entry.id in ids]
 
 
-def test_the_same_seed_gives_the_same_bytes():
+def test_the_same_seed_gives_the_same_bytes(made):
     """Whoever makes it again can compare."""
-    assert demo_files(SEED) == demo_files(SEED)
+    assert demo_files(SEED) == made
 
 
-def test_another_seed_gives_another_history():
+def test_another_seed_gives_another_history(made):
     """The history hangs on the seed, the write-ups do not."""
-    first, second = demo_files(1), demo_files(2)
-    differing = {path for path in first if first[path] != second[path]}
+    second = demo_files(2)
+    differing = {path for path in made if made[path] != second[path]}
     assert {path.split("/")[0] for path in differing} == {"history", "stock.csv"}
 
 
@@ -109,26 +121,23 @@ def test_there_are_six_hundred_jobs_over_four_growing_years():
     assert (sum(counts.values()), dict(sorted(counts.items()))) == (600, YEARS)
 
 
-def test_repairs_hold_about_as_often_as_in_a_good_shop():
+def test_repairs_hold_about_as_often_as_in_a_good_shop(history):
     """Of what was tried, four fifths to nearly all were fixed; a few in a hundred came back."""
-    jobs = [job for seed in range(5) for job in past_jobs(Random(seed))]
-    tried = [job for job in jobs if job.outcome in ("fixed", "improved", "not-fixed")]
+    tried = [job for job in history if job.outcome in ("fixed", "improved", "not-fixed")]
     fixed = sum(job.outcome == "fixed" for job in tried) / len(tried)
-    back = sum(job.return_of is not None for job in jobs) / len(tried)
+    back = sum(job.return_of is not None for job in history) / len(tried)
     assert (0.8 < fixed < 0.97, 0.01 < back < 0.06) == (True, True)
 
 
-def test_turntables_come_after_christmas():
+def test_turntables_come_after_christmas(history):
     """Seasons show: January brings more record players than June."""
-    jobs = [job for seed in range(10) for job in past_jobs(Random(seed))]
-    months = Counter(job.booked_in.month for job in jobs if job.unit == "turntable")
+    months = Counter(job.booked_in.month for job in history if job.unit == "turntable")
     assert months[1] > 1.5 * months[6]
 
 
-def test_times_spread_around_what_a_fault_takes():
+def test_times_spread_around_what_a_fault_takes(history):
     """The mean of many times is near the table's middle, a little above it."""
-    jobs = [job for seed in range(10) for job in past_jobs(Random(seed))]
-    taken = [job.minutes for job in jobs if job.entry == "z88-hammer-felt"]
+    taken = [job.minutes for job in history if job.entry == "z88-hammer-felt"]
     assert 0.9 < mean(taken) / 160 < 1.25
 
 
@@ -140,16 +149,16 @@ def test_slips_touch_some_words_and_no_number():
     assert (5 < changed < 50, made.count("22")) == (True, 200)
 
 
-def test_the_stock_list_has_what_a_pick_list_needs():
+def test_the_stock_list_has_what_a_pick_list_needs(made):
     """Each row says what it is and how many there are."""
-    rows = list(csv.DictReader(io.StringIO(demo_files()["stock.csv"].decode())))
+    rows = list(csv.DictReader(io.StringIO(made["stock.csv"].decode())))
     assert len(rows) > 60
     assert all(row["What"] and row["Qty"].isdigit() for row in rows)
 
 
-def test_pictures_say_what_they_show_and_run_nothing():
+def test_pictures_say_what_they_show_and_run_nothing(made):
     """A drawing is described, and is nothing but shapes and words."""
-    for path, data in demo_files().items():
+    for path, data in made.items():
         if path.endswith(".svg"):
             names = {node.tag.rpartition("}")[2] for node in ElementTree.fromstring(data).iter()}
             assert {"title", "desc"} <= names <= {
@@ -157,11 +166,11 @@ def test_pictures_say_what_they_show_and_run_nothing():
             }  # fmt: skip
 
 
-def test_every_picture_is_shown_in_a_write_up(own):
+def test_every_picture_is_shown_in_a_write_up(own, made):
     """No drawing lies about unused."""
     shown = {name for one in own for name in re.findall(r"pictures/([\w-]+)\.svg", one.body)}
-    made = {path[17:-4] for path in demo_files() if path.startswith("entries/pictures/")}
-    assert shown == made
+    drawn = {path[17:-4] for path in made if path.startswith("entries/pictures/")}
+    assert shown == drawn
 
 
 def test_the_command_says_what_to_try_next(fixbook, tmp_path):

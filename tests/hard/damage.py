@@ -121,7 +121,7 @@ def main(folder: Path, count: int) -> dict[str, float]:
     before = answers(book)
     shutil.copytree(caches, kept)
     counts = {"damaged": 0, "wrong": 0, "failed": 0, "unmet": 0, "unhealed": 0, "slowest_s": 0.0}
-    for number in range(count):
+    for number in common.turns(count):
         shutil.rmtree(caches)
         shutil.copytree(kept, caches)
         files = sorted(path for path in caches.rglob("*") if path.is_file())

@@ -175,7 +175,8 @@ def warm(book: Path) -> None:
         contextlib.redirect_stderr(open(os.devnull, "w")),
     ):
         for words in READING + WRITING:
-            main(list(words))
+            with contextlib.suppress(SystemExit):  # of --help
+                main(list(words))
     os.environ.clear()
     os.environ.update(saved)
 

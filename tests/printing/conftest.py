@@ -1,4 +1,4 @@
-"""A real browser for all tests of pages, one for the whole run, and data that others published."""
+"""A real browser for all tests of pages, one for each module, and data that others published."""
 
 from __future__ import annotations
 
@@ -45,9 +45,12 @@ def fonts_known() -> None:
         import matplotlib.font_manager  # noqa: F401
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Any]:
-    """Start a browser; its tests skip where there is none, or nothing to drive it with."""
+    """Start a browser; its tests skip where there is none, or nothing to drive it with.
+
+    One for each module: while it runs, no other test of this process can have an event loop.
+    """
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     if not CHROMIUM:
         pytest.skip("no Chromium is installed, so no page is opened")

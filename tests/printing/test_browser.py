@@ -32,41 +32,30 @@ def starter(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     yield folder
 
 
-UNITS = ("optical-player", "power-amplifier", "technique")
+UNITS = ("optical-player", "power-amplifier")
 SHEET = "sheets/laser-trimmer-out-of-window.html"
-PAGES = (
-    "index.html",
-    "units.html",
-    "signs.html",
-    SHEET,
-    "sheets/capacitor-removal-by-cutting.html",
-)
+PAGES = ("index.html", "signs.html", SHEET)
 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_quiet_and_alone(starter: Path, tab: Seen, name: str) -> None:
-    """A page opens without a word on the console, and asks for nothing outside its folder."""
+    """A page opens without a word on the console, and asks for nothing but the two scripts of
+    the search, which the contents alone have beside them."""
     tab.open(starter / name)
-    assert tab.said == []
-    assert all(one.startswith(starter.as_uri()) for one in tab.requests)
+    scripts = [(starter / one).as_uri() for one in ("words.js", "search.js")]
+    wanted = [(starter / name).as_uri(), *(scripts if name == "index.html" else [])]
+    assert (tab.said, tab.requests) == ([], wanted)
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_sheets_ask_for_nothing(starter: Path, tab: Seen, name: str) -> None:
-    """A page is one file; the contents alone have the two scripts of the search beside them."""
-    tab.open(starter / name)
-    assert len(tab.requests) == (3 if name == "index.html" else 1)
-
-
-@pytest.mark.parametrize("width", [PHONE, DESK, A4])
-@pytest.mark.parametrize("name", PAGES)
-def test_nothing_overflows(starter: Path, tab: Seen, name: str, width: int) -> None:
+def test_nothing_overflows(starter: Path, tab: Seen, name: str) -> None:
     """Nothing reaches beyond the sides on a phone, on a desk, and on A4."""
-    tab.page.set_viewport_size({"width": width, "height": 900})
-    if width == A4:
-        tab.page.emulate_media(media="print")
-    tab.open(starter / name)
-    assert tab.too_wide() == []
+    page, found = tab.open(starter / name), []
+    for media, width in (("screen", PHONE), ("screen", DESK), ("print", A4)):
+        page.emulate_media(media=media)
+        page.set_viewport_size({"width": width, "height": 900})
+        found += [(width, one) for one in tab.too_wide()]
+    assert found == []
 
 
 @pytest.mark.parametrize("name", PAGES)

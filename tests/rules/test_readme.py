@@ -138,3 +138,19 @@ def test_the_first_paragraph_states_the_job():
     """README opens with what the program is for, before anything else."""
     first = README.read_text(encoding="utf-8").split("\n\n")[1]
     assert first.startswith("fixbook is an offline knowledge base for the electronics repair bench")
+
+
+STATIONS = ("find", "sheet", "calc", "narrow", "kit", "job import", "job suggest", "job link",
+            "job rates", "write", "proof")  # fmt: skip
+
+
+def test_readme_walks_the_whole_path():
+    """From the search to the write-up that the next search finds, nothing of the way is missing."""
+    typed = [
+        command.removeprefix("fixbook ")
+        for session in sessions(README.read_text(encoding="utf-8"))
+        for command, _ in session
+    ]
+    walked = [one for one in STATIONS if any(command.startswith(one) for command in typed)]
+    assert walked == list(STATIONS)
+    assert typed[-1].startswith("find")

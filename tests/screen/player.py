@@ -11,9 +11,11 @@ from fixbook.screen.paint import paint
 from fixbook.screen.requests import (
     Check,
     Compute,
+    Figures,
     Lay,
     Panels,
     Search,
+    WantFigures,
     WantForm,
     WantSums,
     Work,
@@ -88,6 +90,8 @@ class Player:
             self.send(Answered(desk.compute(request)))
         elif isinstance(request, WantSums):
             self.send(Answered(desk.sums(request)))
+        elif isinstance(request, WantFigures):
+            self.send(Answered(Figures(request, self.watcher.figures(request.ids))))
         elif isinstance(request, Work):
             self.send(Answered(desk.work(request)))
         elif isinstance(request, WantForm):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 
 from fixbook.screen.drafts import Drafts
+from fixbook.screen.events import Resized
 from fixbook.screen.lane import Lane
 
 
@@ -110,3 +111,10 @@ def test_a_damaged_index_is_made_anew_and_searched_again(player):
     for reader in damaged:
         player.watcher.mend(reader)
     assert player.state.found.findings.hits[0].key == "amp-one"
+
+
+def test_results_show_the_plugins_figures(player):
+    """A line of figures that a plugin has for a write-up stands with it among the results."""
+    player.send(Resized(80, 24))
+    player.type("drops")
+    assert "1 part, about 30 min, through hole; matched drops" in player.shown

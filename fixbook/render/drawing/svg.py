@@ -58,7 +58,10 @@ def can_draw() -> bool:
 
 def drawing_address(block: Block) -> str:
     """Give a drawing as a `data:` address; empty where there is nothing to draw or to draw with."""
-    drawing = drawing_svg(block) if can_draw() else ""
+    try:
+        drawing = drawing_svg(block) if can_draw() else ""
+    except ImportError:  # it is there and cannot be used: a part of it is missing
+        return ""
     if not drawing:
         return ""
     return "data:image/svg+xml;base64," + base64.b64encode(drawing.encode()).decode()

@@ -17,7 +17,7 @@ from fixbook.render.page.markdown import markdown_html
 _SHEET = re.compile(r"fixbook sheet ([a-z][a-z0-9-]*)")
 _WEIGHTS = {weights.GOOD: "good", weights.DOUBT: "doubt", weights.BAD: "bad"}
 
-LONG_WORD = 24
+LONG_WORD = 15
 """Letters of a word that may be broken anywhere, so that a column is no wider than the page."""
 
 Draw = Callable[[Block], str]

@@ -9,7 +9,7 @@ import pytest
 from fixbook_plugins.job_history.estimating import SURE, estimate
 from fixbook_plugins.job_history.job import Job, PartUsed
 from fixbook_plugins.job_history.row_jobs import _part
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 
@@ -32,6 +32,7 @@ def test_the_quote_is_enough_for_four_of_five_next_jobs():
     assert enough / len(taken) >= SURE
 
 
+@settings(max_examples=40)
 @given(st.lists(st.integers(0, 1000), min_size=4, max_size=30, unique=True))
 def test_the_quote_is_the_smallest_time_that_is_enough(taken):
     """Its rank among n times is the first k with k/(n + 1) of at least four fifths."""

@@ -237,7 +237,7 @@ def test_a_capacitor_of_a_place_unknown_is_judged_strictly(shelf, reservoir):
     assert shelf.picks()[0][0][1] == "to order"
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(text=st.text(max_size=200))
 def test_any_stock_list_is_read_or_refused_in_words(tmp_path_factory, text):
     """No text of a file brings the reading down."""
