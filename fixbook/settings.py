@@ -49,7 +49,8 @@ def find_book(option: str | None, environment: Mapping[str, str], here: Path, da
 
 
 def _checked(folder: Path, said_by: str) -> Path:
-    if os.path.isdir(folder) and not os.access(folder, os.X_OK):
+    effective = os.access in os.supports_effective_ids
+    if os.path.isdir(folder) and not os.access(folder, os.X_OK, effective_ids=effective):
         raise BookError(
             f"the book {folder} may not be entered",
             input=said_by,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from fixbook.core.entry import Entry, Target, overlap
@@ -10,6 +11,7 @@ from fixbook.core.sheet import Block, ScaleBlock, StepsBlock, TableBlock, TextBl
 from fixbook.store.body import Section, parts
 
 BLANKS = ("before", "after")
+_NUMBERED = re.compile(r"^[ \t>*+-]*\d{1,9}[.)]", re.MULTILINE)
 
 
 def targets_on_paper(entry: Entry) -> list[Block]:
@@ -36,6 +38,8 @@ def kit_on_paper(entry: Entry, needed: Sequence[TableBlock]) -> list[Block]:
 def with_boxes(section: Section) -> list[Block]:
     """Give a section with each of its ordered lists as steps, which have boxes to tick."""
     blocks: list[Block] = []
+    if not _NUMBERED.search(section.text):  # nothing in it begins an ordered list
+        return [TextBlock(section.heading, section.text, markdown=True)]
     for part in parts(section.text):
         heading = section.heading if not blocks else ""
         if part.steps:

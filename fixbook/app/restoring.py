@@ -17,7 +17,7 @@ from fixbook.store.archive import Archive, room_for
 from fixbook.store.folder import ENTRIES, PICTURES, VOCABULARY
 from fixbook.store.writing import PARTIAL, flush_folder
 
-FEW = 300
+FEW = 20
 """Files that are flushed to the disk one by one."""
 STALE_S = 24 * 3600.0
 """Half-restored folders older than this are nobody's."""

@@ -39,14 +39,17 @@ ZSH = """\
 #compdef fixbook
 # fixbook: completion for zsh. Made by 'fixbook completion zsh'.
 _fixbook() {
-  local -a found
+  local -a found open whole
   found=("${(@f)$("${words[1]}" completion words zsh "${(@)words[2,CURRENT]}" 2>/dev/null)}")
   found=("${(@)found:#}")
   if [[ ${found[1]} == __files__ ]]; then
     _files
-  elif (( ${#found} )); then
-    _describe fixbook found
+    return
   fi
+  open=("${(@M)found:#*=(:*|)}")
+  whole=("${(@)found:#*=(:*|)}")
+  (( ${#open} )) && _describe fixbook open -S ''
+  (( ${#whole} )) && _describe fixbook whole
 }
 if [[ ${zsh_eval_context[-1]} == loadautofunc ]]; then
   _fixbook "$@"

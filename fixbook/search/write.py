@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
 from pathlib import Path
 
 from fixbook.core.query import Document, Words
@@ -128,10 +129,13 @@ class _Writing:
     def _merge(self, kept: Sequence[tuple[Segment, SegmentNote]]) -> list[SegmentNote]:
         """Write small segments, and half empty ones, together into new ones."""
         merged: list[tuple[Segment, SegmentNote]] = []
-        for below in _TIERS:
-            small = [pair for pair in kept if pair[1].documents < below]
-            if len(small) >= _MOST_IN_TIER:
-                merged = small
+        for least, below in pairwise((0, *_TIERS)):
+            tier = [pair for pair in kept if least <= pair[1].documents < below]
+            smaller = [pair for pair in kept if pair[1].documents < least]
+            # However many are smaller, they count once: a few changes in a row must not rewrite
+            # a large segment.
+            if len(tier) + bool(smaller) >= _MOST_IN_TIER:
+                merged = [*smaller, *tier]
         merged += [
             pair
             for pair in kept

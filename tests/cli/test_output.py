@@ -168,13 +168,20 @@ def test_the_traceback_of_a_fault_is_kept_in_a_file(fails, fixbook):
     assert "a secret of the inside" in path.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("words", [("fnd", "hum"), ("--jsn",), ("",), ("\x1b[2J",), ("x" * 5000,)],
-                         ids=["find", "option", "empty", "escape", "long"])  # fmt: skip
+@pytest.mark.parametrize("words", [("fnd", "hum"), ("",), ("\x1b[2J",), ("x" * 5000,)],
+                         ids=["find", "empty", "escape", "long"])  # fmt: skip
 def test_an_unknown_command_is_refused_in_words(words, book, fixbook):
     """A misspelt command names the near ones and prints nothing raw."""
     ran = fixbook(*words)
     assert (ran.status, ran.out, "there is no command" in ran.err) == (2, "", True)
     assert "\x1b" not in ran.err
+
+
+def test_an_option_before_any_command_is_refused_in_words(book, fixbook):
+    """It says where options stand."""
+    ran = fixbook("--jsn")
+    assert (ran.status, ran.out) == (2, "")
+    assert "options of a command stand after it" in ran.err
 
 
 def test_an_unknown_command_has_close_matches(book, fixbook):

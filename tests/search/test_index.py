@@ -202,3 +202,15 @@ def test_a_file_in_place_of_the_folder_is_refused(tmp_path: Path) -> None:
     with pytest.raises(IndexFolderError) as caught:
         Index(tmp_path / "index", "1").update({}, stamps={})
     assert str(tmp_path / "index") in caught.value.why and caught.value.hint
+
+
+def test_a_few_changes_in_a_row_leave_a_large_segment_alone(folder: Path) -> None:
+    """Small segments are merged with each other, not with the thousand documents beside them."""
+    index = Index(folder, "1")
+    many = {f"s{n}": [one(f"k{n}", "hum in a box")] for n in range(130)}
+    index.update(many, stamps={})
+    large = max(folder.glob("*.docs"), key=lambda path: path.stat().st_size)
+    for n in range(20):
+        index.update({f"s{n}": [one(f"k{n}", "crackle in a box")]}, stamps={})
+    assert large.exists()
+    assert len(list(folder.glob("*.docs"))) < 12
