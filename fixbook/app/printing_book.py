@@ -17,7 +17,7 @@ from fixbook.core.bench import Bench
 from fixbook.errors import BookError
 from fixbook.render.page.environment import MARK, own_file, page
 from fixbook.render.page.filling import Surroundings, sheet_page
-from fixbook.store.writing import write_bytes
+from fixbook.store.writing import PARTIAL
 
 MANIFEST = "pages.json"
 """Names the files that were made, so that those of withdrawn write-ups can be taken away."""
@@ -132,7 +132,7 @@ def _within(inner: Path, outer: Path) -> bool:
 
 def _made_here(folder: Path) -> bool:
     """Say whether a book was printed here before, or was being printed and was stopped."""
-    names = {one.name for one in folder.iterdir()}
+    names = {one.name for one in folder.iterdir() if not one.name.startswith(PARTIAL)}
     half_done = names <= {SHEETS, "units.html", "signs.html", "words.js", "search.js"}
     return half_done or MARK in _text(folder / INDEX)[:4096]
 
@@ -170,5 +170,8 @@ def _put(path: Path, text: str) -> bool:
             return False
     except OSError:
         pass
-    write_bytes(path, data)
+    # In one step, but not flushed: a page that a power cut takes is made again the next time.
+    partial = path.with_name(f"{PARTIAL}{path.name}")
+    partial.write_bytes(data)
+    os.replace(partial, path)
     return True

@@ -29,7 +29,8 @@ class Workbook:
         self._archive = reader.archive
         try:
             reader.read_manifest()
-            part = reader.package.find(SHARED_STRINGS)
+            package: Any = reader.package
+            part = package.find(SHARED_STRINGS)
             self._strings: list[str] = []
             if part is not None:
                 with self._archive.open(part.PartName[1:]) as source:
@@ -119,5 +120,6 @@ def _text_of(item: Element) -> str:
     """Give a text; what has parts with a formatting of their own is put together by openpyxl."""
     if len(item) == 1 and item[0].tag == _TEXT:
         return item[0].text or ""
-    text: str = Text.from_tree(item).content
+    made: Any = Text
+    text: str = made.from_tree(item).content
     return text

@@ -173,12 +173,6 @@ def test_every_picture_is_shown_in_a_write_up(own, made):
     assert shown == drawn
 
 
-def test_the_command_says_what_to_try_next(fixbook, tmp_path):
-    """`book demo DIR` makes the book and ends with commands for it."""
-    ran = fixbook("book", "demo", str(tmp_path / "shop"))
-    assert (ran.status, "fixbook job import history/2025.tsv" in ran.out) == (0, True)
-
-
 def test_a_folder_with_something_in_it_is_left_alone(fixbook, tmp_path):
     """Nobody's files are mixed with invented ones."""
     (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")

@@ -160,7 +160,7 @@ def test_what_was_accepted_survives_a_power_cut(write, name, place, monkeypatch)
     assert shim.could_hold() == {path.read_bytes()}
 
 
-@each_writer
+@pytest.mark.parametrize(("write", "name"), [WRITERS["a draft"]], ids=["a draft"])
 def test_a_kill_at_each_call_leaves_the_old_text_or_the_new(write, name, place, monkeypatch):
     """Killed before its first, second, third ... call, a write can be done again and leaves nothing."""
     path = place(name)

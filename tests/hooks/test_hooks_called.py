@@ -103,6 +103,11 @@ def fixbook_job_facts(bench, number):
 def fixbook_job_sources():
     return [JobSource("card file", (".cards",), lambda path, options: [])]
 """
+SEEN_HERE = """
+@hook
+def fixbook_seen_here(bench):
+    return {"amp-one": 90}
+"""
 JOB_NOTE = """
 @hook
 def fixbook_job_note(bench, number, text, signs):
@@ -130,6 +135,7 @@ PROOFS = {
     "fixbook_proof_rules": (PROOF_RULES, ("proof",), "tools: no tongs are named; name them"),
     "fixbook_words": (WORDS, ("find", "quibblewort"), "amp-one"),
     "fixbook_index_documents": (DOCUMENTS, ("find", "quibblewort", "--kind", "memo"), "Memo m1"),
+    "fixbook_seen_here": (SEEN_HERE, ("find", "drone", "--explain"), "seen here 90 times"),
     "fixbook_evidence": (ASKS_BENCH, ("counted",), "{'amp-one': 3}"),
     "fixbook_job_note": (JOB_NOTE, ("memo",), "noted in J-7: quibblewort {'low-drone': 'seen'}"),
     "fixbook_job_facts": (ASKS_BENCH, ("counted",), "the quibblewort hums"),

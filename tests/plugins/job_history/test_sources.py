@@ -215,3 +215,20 @@ def test_an_empty_file_is_said(tmp_path):
     (tmp_path / "jobs.csv").write_text(" \n\n")
     with pytest.raises(FixbookError, match="is empty"):
         list(DELIMITED(str(tmp_path / "jobs.csv"), {}))
+
+
+def test_a_spreadsheet_with_gaps_and_formatted_texts(tmp_path):
+    """Rows and cells that a sheet leaves out are empty; a text in several fonts is whole."""
+    openpyxl = pytest.importorskip("openpyxl")
+    from openpyxl.cell.rich_text import CellRichText, TextBlock
+    from openpyxl.cell.text import InlineFont
+
+    book = openpyxl.Workbook()
+    sheet = book.active
+    sheet["A1"], sheet["C1"] = "Job", "Complaint"
+    sheet["C4"] = CellRichText("hums ", TextBlock(InlineFont(b=True), "badly"))
+    sheet["A4"] = 7
+    book.save(tmp_path / "gaps.xlsx")
+    found = list(spreadsheet(str(tmp_path / "gaps.xlsx"), {}))
+    assert [row for row in found if any(row.values())] == [found[2]]
+    assert (found[2]["Job"], found[2]["Complaint"]) == ("7", "hums badly")
