@@ -124,13 +124,7 @@ def _filters(
 
 
 def _unit(vocabulary: Vocabulary, typed: str) -> str:
-    wanted = " ".join(typed.lower().split())
-    units = vocabulary.units
-    for unit in units.values():
-        names = (unit.id, unit.name.lower(), *(alias.lower() for alias in unit.aliases))
-        if wanted in names or wanted.replace(" ", "-") == unit.id:
-            return unit.id
-    return _known("unit", typed, units)
+    return vocabulary.unit_named(typed) or _known("unit", typed, vocabulary.units)
 
 
 def _known(name: str, value: str, known: Iterable[str]) -> str:

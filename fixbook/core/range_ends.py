@@ -24,9 +24,9 @@ def parse_range(text: str, kind: Kind, open_ended: bool) -> Range:
         missing = "no low end" if right else "no high end" if left else "neither end"
         raise QuantityError(f"{text} has {missing}; type both, as in 450 .. 600")
     if not left:
-        return Range(None, _parse_end(right, kind, ".. {}").quantity)
+        return Range(None, _parse_end(right, kind, before=".. ").quantity)
     if not right:
-        return Range(_parse_end(left, kind, "{} ..").quantity, None)
+        return Range(_parse_end(left, kind, after=" ..").quantity, None)
     high = _parse_right(left, right, kind)
     low = _parse_left(left, high, kind)
     if low.kind != high.quantity.kind:
@@ -42,7 +42,7 @@ def parse_range(text: str, kind: Kind, open_ended: bool) -> Range:
 
 def _parse_right(left: str, right: str, kind: Kind) -> Parsed:
     try:
-        return _parse_end(right, kind, f"{left} .. {{}}")
+        return _parse_end(right, kind, before=f"{left} .. ")
     except QuantityError as doubt:
         like_left = _right_like_left(left, right, kind) if _is_bare(right) else []
         raise QuantityError(doubt.why, choices=[*like_left, *doubt.choices]) from None
@@ -51,21 +51,21 @@ def _parse_right(left: str, right: str, kind: Kind) -> Parsed:
 def _parse_left(left: str, high: Parsed, kind: Kind) -> Quantity:
     """Read the left end; where it is bare it takes over prefix and unit, else the unit alone."""
     typed = _try(left, kind)
-    whole = f"{{}} .. {high.quantity.text} {high.unit if high.bare else ''}".rstrip()
+    after = f" .. {high.quantity.text} {high.unit if high.bare else ''}".rstrip()
     if typed is None and not _is_bare(left):
-        typed = _parse_end(left, kind, whole)
+        typed = _parse_end(left, kind, after=after)
     if typed is not None and not typed.bare:
         _refuse_bare_right(left, typed, high, kind)
         return typed.quantity
     if high.bare:
-        return (typed or _parse_end(left, kind, whole)).quantity
+        return (typed or _parse_end(left, kind, after=after)).quantity
     for suffix in (f"{high.prefix}{high.unit}", high.unit):
         taken = _try(f"{left} {suffix}".strip(), kind)
         if taken is not None and taken.quantity.value < high.quantity.value:
             found = taken.quantity
             notes = (*found.notes, f"{left} read as {left} {suffix}") if suffix else found.notes
             return Quantity(found.value, found.kind, left, notes)
-    return _parse_end(f"{left} {high.unit}".strip(), kind, whole).quantity
+    return _parse_end(f"{left} {high.unit}".strip(), kind, after=after).quantity
 
 
 def _refuse_bare_right(left: str, low: Parsed, high: Parsed, kind: Kind) -> None:
@@ -87,12 +87,12 @@ def _right_like_left(left: str, right: str, kind: Kind) -> list[str]:
     return [f"{left} .. {right} {low.prefix}{low.unit}"] if low is not None else []
 
 
-def _parse_end(text: str, kind: Kind, whole: str) -> Parsed:
-    """Read one end; choices are put into `whole`, so that they are ranges."""
+def _parse_end(text: str, kind: Kind, *, before: str = "", after: str = "") -> Parsed:
+    """Read one end; choices get what stands beside it, so that they are ranges."""
     try:
         return parse_value(text, kind)
     except QuantityError as doubt:
-        choices = [whole.format(choice) for choice in doubt.choices]
+        choices = [f"{before}{choice}{after}" for choice in doubt.choices]
         raise QuantityError(doubt.why, choices=choices) from None
 
 

@@ -20,7 +20,7 @@ def parse_tolerance(text: str) -> Tolerance:
     if parts is None and text[0] in "+-":
         return _parse_two_sided(text)
     typed = parts[1] if parts is not None else text
-    share = _parse_share(typed, text, "+-{}")
+    share = _parse_share(typed, text, "+-")
     return _make(share.quantity.value, share.quantity.value, text)
 
 
@@ -35,26 +35,29 @@ def _parse_two_sided(text: str) -> Tolerance:
             f"{text} gives one side only; {_WANTED}",
             choices=[f"{sign}{first}/{other}0 %", f"+-{first}"],
         )
-    last = _parse_share(second, text, f"{sign}{first}/{other}{{}}", zero_is_bare=True)
+    last = _parse_share(second, text, f"{sign}{first}/{other}", zero_is_bare=True)
     if not last.bare:
         first = f"{first} %" if not set(first) - set("0123456789.,") else first
-    begin = _parse_share(first, text, f"{sign}{{}}/{other}{second}", zero_is_bare=True)
+    begin = _parse_share(first, text, sign, f"/{other}{second}", zero_is_bare=True)
     shares = begin.quantity.value, last.quantity.value
     return _make(*(shares if sign == "-" else shares[::-1]), text)
 
 
-def _parse_share(typed: str, text: str, whole: str, *, zero_is_bare: bool = False) -> Parsed:
+def _parse_share(
+    typed: str, text: str, before: str, after: str = "", *, zero_is_bare: bool = False
+) -> Parsed:
+    """Read a share; choices get what stands beside it."""
     try:
         share = parse_value(typed, RATIO) if typed else None
     except QuantityError as doubt:
-        choices = [whole.format(choice) for choice in doubt.choices]
+        choices = [f"{before}{choice}{after}" for choice in doubt.choices]
         raise QuantityError(f"{doubt.why.partition(';')[0]}; {_WANTED}", choices=choices) from None
     if share is None:
         raise QuantityError(f"{text} has no number; {_WANTED}")
     if share.bare and share.quantity.value == 1:
         raise QuantityError(
             f"{text} could be 1 % or 100 %; {_WANTED}",
-            choices=[whole.format("1 %"), whole.format("100 %")],
+            choices=[f"{before}1 %{after}", f"{before}100 %{after}"],
         )
     return share
 

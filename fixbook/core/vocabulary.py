@@ -64,6 +64,22 @@ class Vocabulary(NamedTuple):
     elsewhere: tuple[str, ...] = ()
     """Words and phrases of things that no bench mends: a question about them has no answer here."""
 
+    def unit_named(self, typed: str) -> str:
+        """Give the id of the unit with this id, name or other name; empty where there is none.
+
+        Where one is the other name of several units, an id goes before a name, and a name before
+        another name.
+        """
+        wanted = " ".join(typed.lower().split())
+        plain = wanted.replace(" ", "-")
+        if plain in self.units:
+            return plain
+        for names in (lambda unit: (unit.name,), lambda unit: unit.aliases):
+            for unit in self.units.values():
+                if wanted in (name.lower() for name in names(unit)):
+                    return unit.id
+        return ""
+
     def unit_and_contents(self, unit: str) -> tuple[str, ...]:
         """Give the unit and everything it contains, at any depth, the unit first."""
         found: dict[str, None] = {}

@@ -29,13 +29,10 @@ def checked(bench: Bench, job: Job) -> Job:
 
 def unit_id(bench: Bench, typed: str) -> str:
     """Give a unit's id by its id, name or another name; JobError with close matches."""
-    wanted = " ".join(typed.lower().split())
     units = bench.vocabulary.units
-    for unit in units.values():
-        names = (unit.id, unit.name.lower(), *(alias.lower() for alias in unit.aliases))
-        if wanted in names or wanted.replace(" ", "-") == unit.id:
-            return unit.id
-    near = did_you_mean(wanted, units, otherwise=f"known: {', '.join(units)}")
+    if found := bench.vocabulary.unit_named(typed):
+        return found
+    near = did_you_mean(typed.strip().lower(), units, otherwise=f"known: {', '.join(units)}")
     raise JobError(f"there is no unit {typed!r}; {near}", input="unit", read=typed)
 
 

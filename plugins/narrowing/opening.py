@@ -28,12 +28,9 @@ def open_case(bench: Bench, unit: str, *, words: str, said: Mapping[str, str]) -
 
 def read_unit(bench: Bench, typed: str) -> str:
     """Give the unit that was named by its id, name or other name; NarrowError otherwise."""
-    wanted = " ".join(typed.lower().split())
-    units = bench.vocabulary.units
-    for unit in units.values():
-        names = (unit.id, unit.name.lower(), *(alias.lower() for alias in unit.aliases))
-        if wanted in names or wanted.replace(" ", "-") == unit.id:
-            return unit.id
+    units, wanted = bench.vocabulary.units, typed.strip().lower()
+    if found := bench.vocabulary.unit_named(typed):
+        return found
     hint = did_you_mean(wanted, units, otherwise=f"one of {few(known_units(bench))}")
     raise NarrowError(
         f"there is no unit {typed!r}; {hint}",

@@ -135,3 +135,24 @@ def test_synonyms_are_gathered_once() -> None:
 def test_joining_nothing_gives_an_empty_vocabulary() -> None:
     """A book without words is a book all the same."""
     assert merge([]) == Vocabulary()
+
+
+NAMED = Vocabulary(
+    {
+        "kitchen": Unit("kitchen", "kitchen machine", ("mixer", "Big Mixer")),
+        "mixer": Unit("mixer", "mixing desk", ("desk",)),
+        "desk-lamp": Unit("desk-lamp", "desk"),
+    }
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit"),
+    [
+        ("mixer", "mixer"), ("Mixing  Desk", "mixer"), ("desk", "desk-lamp"),
+        ("desk lamp", "desk-lamp"), ("big mixer", "kitchen"), ("bench", ""), ("", ""),
+    ],
+)  # fmt: skip
+def test_a_unit_is_known_by_its_names(typed: str, unit: str) -> None:
+    """By its id, then by its name, then by another name, whatever the case."""
+    assert NAMED.unit_named(typed) == unit

@@ -10,6 +10,9 @@ from pathlib import Path
 import pytest
 
 from fixbook.cli.main import main
+from fixbook.core.quantity import VOLTS
+from fixbook.core.reading import read_range, read_tolerance
+from fixbook.errors import QuantityError
 from fixbook.search.folder import LOCK, writer_lock
 from fixbook.store.writing import PARTIAL, STALE_S, write_text
 
@@ -64,3 +67,11 @@ def test_hostile_text_raises_nothing_and_hangs_nowhere(target):
     """Some made-up inputs of each kind; the script beside this tries a million."""
     counts = fuzz.main(15, [target])[target]
     assert (counts["raised"], counts["hung"], counts["fat"]) == (0, 0, False)
+
+
+@pytest.mark.parametrize("text", ["1} .. 1/2", "{0.__class__} .. 1,", "+1/2/-{x}", "{7} .. ½"])
+def test_braces_in_a_value_are_text(text):
+    """A value with signs of a format in it is refused in words, and nothing is looked up."""
+    for work in (lambda: read_range(text, VOLTS), lambda: read_tolerance(text)):
+        with pytest.raises(QuantityError):
+            work()

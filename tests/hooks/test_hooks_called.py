@@ -108,6 +108,11 @@ SEEN_HERE = """
 def fixbook_seen_here(bench):
     return {"amp-one": 90}
 """
+BACKUP = """
+@hook
+def fixbook_backup(bench):
+    return [BackupFile("../quibblewort.txt", lambda: b"loose")]
+"""
 JOB_NOTE = """
 @hook
 def fixbook_job_note(bench, number, text, signs):
@@ -136,6 +141,7 @@ PROOFS = {
     "fixbook_words": (WORDS, ("find", "quibblewort"), "amp-one"),
     "fixbook_index_documents": (DOCUMENTS, ("find", "quibblewort", "--kind", "memo"), "Memo m1"),
     "fixbook_seen_here": (SEEN_HERE, ("find", "drone", "--explain"), "seen here 90 times"),
+    "fixbook_backup": (BACKUP, ("book", "backup", "b.zip", "--anyway", "--json"), "quibblewort"),
     "fixbook_evidence": (ASKS_BENCH, ("counted",), "{'amp-one': 3}"),
     "fixbook_job_note": (JOB_NOTE, ("memo",), "noted in J-7: quibblewort {'low-drone': 'seen'}"),
     "fixbook_job_facts": (ASKS_BENCH, ("counted",), "the quibblewort hums"),

@@ -229,6 +229,6 @@ def test_a_spreadsheet_with_gaps_and_formatted_texts(tmp_path):
     sheet["C4"] = CellRichText("hums ", TextBlock(InlineFont(b=True), "badly"))
     sheet["A4"] = 7
     book.save(tmp_path / "gaps.xlsx")
-    found = list(spreadsheet(str(tmp_path / "gaps.xlsx"), {}))
+    found = list(SPREADSHEET(str(tmp_path / "gaps.xlsx"), {}))
     assert [row for row in found if any(row.values())] == [found[2]]
     assert (found[2]["Job"], found[2]["Complaint"]) == ("7", "hums badly")
