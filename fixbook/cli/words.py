@@ -84,13 +84,25 @@ PRINTING = frozenset(("--html", "--pdf", "--paper", "--open"))
 def printing_options(
     parser: argparse.ArgumentParser, words: Sequence[str]
 ) -> tuple[argparse.Namespace, list[str]]:
-    """Take the printing options out of a command's words, wherever they stand; add them to its help."""
+    """Take the printing options out of a command's words, wherever they stand; add them to its help.
+
+    An option that a sub-command has as its own stays with that.
+    """
+    taken = PRINTING & {
+        option
+        for action in parser._actions
+        if isinstance(action, argparse._SubParsersAction)
+        for sub in [next((word for word in words if word in action.choices), "")]
+        for option in (options_of(action.choices[sub]) if sub else ())
+    }
     add_printing(parser)
     own = Parser(prog=parser.prog, add_help=False, allow_abbrev=False)
     add_printing(own)
     own.add_argument("--json", action="store_true")
     end = list(words).index("--") if "--" in words else len(words)
-    found, left = own.parse_known_args(list(words[:end]))
+    kept = {word: f"\0{word}" for word in taken}
+    found, left = own.parse_known_args([kept.get(word, word) for word in words[:end]])
+    left = [word.removeprefix("\0") for word in left]
     left += ["--json"] if found.json else []
     return found, [*left, *words[end:]]
 

@@ -18,6 +18,8 @@ from fixbook.core.problems import Problem
 from fixbook.core.raw import Fields, Items, Raw, Text
 
 FENCE = "---"
+MOST = 60_000
+"""Values in one file: more take longer than anyone waits, and no book has them."""
 DEEPEST = 12
 """How deep front matter may nest."""
 _NOT_ALLOWED = re.compile("[^\\t\\n\\r -~\\x85\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
@@ -131,6 +133,7 @@ class _Builder:
         self.file = file
         self.places = places
         self.problems: list[Problem] = []
+        self.count = 0
 
     def fault(self, line: int, column: int, rule: str, problem: str, do: str) -> None:
         self.problems.append(Problem(self.file, line, column, rule, problem, do))
@@ -165,6 +168,10 @@ class _Builder:
         line, column = self._place(event)
         name = type(event).__name__
         self._refuse_references(event, name, line, column)
+        self.count += 1
+        if self.count > MOST:
+            self.fault(line, column, "yaml", f"more than {MOST:,} values", "split the file")
+            raise _Refused
         if depth > DEEPEST:
             self.fault(line, column, "yaml", "nested too deep", f"at most {DEEPEST} levels")
             raise _Refused

@@ -1,6 +1,6 @@
 """Damage the cache of a book in many ways, and count the answers that it changes.
 
-    python tests/hard/damage.py FOLDER [COUNT]
+    python tests/hard/damage.py FOLDER [COUNT [SEED]]
 
 Each time one to three files of the cache (the index, and what is kept beside it) are cut off,
 emptied, filled with noise, changed by a bit, exchanged, removed or replaced. The next search must
@@ -108,9 +108,9 @@ def answers(book: Path) -> list[list[str]]:
     return [[one.searched, *(hit.key for hit in one.hits)] for one in found]
 
 
-def main(folder: Path, count: int) -> dict[str, float]:
+def main(folder: Path, count: int, seed: int = 11) -> dict[str, float]:
     """Damage so many indexes of a made-up book; the counts."""
-    chance = random.Random(11)
+    chance = random.Random(seed)
     book = common.new_book(folder / "book", 60)
     caches, kept = common.folders(book).cache, folder / "kept"
     before = answers(book)
@@ -154,6 +154,7 @@ def main(folder: Path, count: int) -> dict[str, float]:
 
 
 if __name__ == "__main__":
-    found = main(Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 200)
+    found = main(Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 200,
+                 *map(int, sys.argv[3:4]))  # fmt: skip
     print(json.dumps(found))
     sys.exit(bool(found["wrong"] or found["failed"] or found["unhealed"]))

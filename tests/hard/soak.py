@@ -27,9 +27,7 @@ def main(folder: Path, minutes: float, documents: int) -> dict[str, float]:
     terminal = common.module("screen/terminal.py")
     chance = random.Random(1)
     samples: list[tuple[float, float, int]] = []
-    with terminal.Terminal(
-        [sys.executable, "-m", "fixbook"], environment=common.environment(book)
-    ) as one:
+    with terminal.Terminal(environment=common.environment(book)) as one:
         one.until(lambda shown: shown.strip(), patience_s=120)
         began = time.monotonic()
         while (spent := time.monotonic() - began) < minutes * 60:

@@ -14,6 +14,7 @@ from fixbook.core.quantity import VOLTS
 from fixbook.core.reading import read_range, read_tolerance
 from fixbook.errors import QuantityError
 from fixbook.search.folder import LOCK, writer_lock
+from fixbook.store.document import compose
 from fixbook.store.writing import PARTIAL, STALE_S, write_text
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -75,3 +76,9 @@ def test_braces_in_a_value_are_text(text):
     for work in (lambda: read_range(text, VOLTS), lambda: read_tolerance(text)):
         with pytest.raises(QuantityError):
             work()
+
+
+def test_a_file_of_very_many_values_is_refused_at_once():
+    """A file may have a quarter of a million items; it is told, and not read to its end."""
+    front, problems = compose("a: [" + "x," * 250_000 + "]\n", "a.md")
+    assert (front, ["60,000 values" in one.problem for one in problems]) == (None, [True])
