@@ -20,6 +20,8 @@ from fixbook.core.raw import Fields, Items, Raw, Text
 FENCE = "---"
 MOST = 60_000
 """Values in one file: more take longer than anyone waits, and no book has them."""
+MOST_LINES, MOST_BRACKETS = 10_000, 5_000
+"""Lines and opening brackets of a body: with more, CommonMark takes longer than anyone waits."""
 DEEPEST = 12
 """How deep front matter may nest."""
 _NOT_ALLOWED = re.compile("[^\\t\\n\\r -~\\x85\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
@@ -65,6 +67,16 @@ def read_document(text: str, file: str) -> Document:
         do = f"put the fields between two lines of {FENCE!r}, the first on line 1"
         return Document(None, "", text, 1, (Problem(file, 1, 1, "front-matter", problem, do),))
     front_text, body, body_line = parts
+    for what, count, most in (
+        ("lines", body.count("\n"), MOST_LINES),
+        ("opening brackets", body.count("["), MOST_BRACKETS),
+    ):
+        if count > most:
+            found = f"the body has {count:,} {what}"
+            problem = Problem(
+                file, body_line, 1, "too-large", found, f"at most {most:,}: split the write-up"
+            )
+            return Document(None, front_text, body, body_line, (problem,))
     front, problems = compose(front_text, file, first_line=2)
     return Document(front, front_text, body, body_line, tuple(problems))
 

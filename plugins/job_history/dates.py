@@ -38,6 +38,9 @@ _WORD = re.compile(r"[^\W\d_]+")
 _ENGLISH = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 _MONTH = re.compile(rf"\b(?:{'|'.join(_ENGLISH)})")
 
+LONGEST = 100
+"""Letters of a date, blanks around it with it."""
+
 
 class DateError(ValueError):
     """A date that cannot be read; the message says why."""
@@ -49,6 +52,8 @@ def read_date(text: str, *, day_first: bool, today: date) -> date | None:
     `day_first` says how 3/4/2026 is read; a date that the other order alone could give is not
     read. A date without a day, or later than a year from today, is none.
     """
+    if len(text) > LONGEST:
+        raise DateError(f"{text[:LONGEST]!r} and {len(text) - LONGEST:,} letters more is no date")
     found = _read(text.strip(), day_first)
     if found is not None and not date(EARLIEST, 1, 1) <= found <= today + timedelta(days=366):
         raise DateError(f"the date {text!r} is {found}, before {EARLIEST} or in the future")

@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
+from datetime import date
 from pathlib import Path
 
 import pytest
+from fixbook_plugins.job_history.dates import DateError, read_date
 
 from fixbook.cli.main import main
 from fixbook.core.quantity import VOLTS
@@ -82,3 +84,9 @@ def test_a_file_of_very_many_values_is_refused_at_once():
     """A file may have a quarter of a million items; it is told, and not read to its end."""
     front, problems = compose("a: [" + "x," * 250_000 + "]\n", "a.md")
     assert (front, ["60,000 values" in one.problem for one in problems]) == (None, [True])
+
+
+def test_a_very_long_cell_is_no_date_at_once():
+    """Ten million letters in the place of a date are refused by their number."""
+    with pytest.raises(DateError, match="letters more is no date"):
+        read_date("ab " * 3_300_000, day_first=True, today=date(2026, 11, 25))

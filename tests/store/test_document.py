@@ -352,3 +352,10 @@ def test_a_whole_file_of_hostile_front_matter_is_read(row: str) -> None:
     rows = "".join(row.format(number) for number in range(20_000))
     front, problems = compose(rows, "a.md")
     assert front is not None or problems
+
+
+@pytest.mark.parametrize("body", ["- a\n" * 10_001, "[" * 5_001], ids=["lines", "brackets"])
+def test_a_body_that_would_take_too_long_is_refused(body: str) -> None:
+    """It is reported at its first line, with what to do, and left as it is."""
+    read = read_document(f"---\nid: one\n---\n{body}", "one.md")
+    assert (read.front, read.body, places(read.problems)) == (None, body, [(4, 1, "too-large")])

@@ -8,7 +8,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import threading
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -17,6 +17,43 @@ ROWS = 2_500
 KILLS = int(os.environ.get("FIXBOOK_TEST_KILLS", "20"))
 """How often an import is killed; more by hand."""
 COLUMNS = "number, booked_in, unit, model, complaint, stage, outcome, minutes"
+
+KILLED = """
+import os, random, signal, sqlite3, sys, time
+import sqlalchemy.dialects.sqlite
+from pathlib import Path
+from fixbook.cli.main import main
+from fixbook_plugins.job_history import importing, store
+
+words, times = sys.argv[1:-1], int(sys.argv[-1])
+book = Path(words[words.index("--book") + 1])
+chance = random.Random(7)
+
+def count():
+    if not (book / "jobs.sqlite").exists():
+        return 0
+    made = sqlite3.connect(book / "jobs.sqlite")
+    there = made.execute("select 1 from sqlite_master where name = 'job'").fetchall()
+    found = made.execute("select count(*) from job").fetchone()[0] if there else 0
+    made.close()
+    return found
+
+for _ in range(times):
+    child = os.fork()
+    if not child:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        os._exit(main(words))
+    time.sleep(chance.uniform(0.02, 0.7))
+    os.kill(child, signal.SIGKILL)
+    _, status = os.waitpid(child, 0)
+    print("killed" if os.WIFSIGNALED(status) else f"ended-{status}", f"{count():09d}", flush=True)
+    if not os.WIFSIGNALED(status):
+        assert status == 0
+        for name in ("jobs.sqlite", "jobs.sqlite-wal", "jobs.sqlite-shm"):
+            (book / name).unlink(missing_ok=True)
+"""
+"""Forks an import, kills it without warning, and prints how many jobs there are; begins anew
+after one that came to its end."""
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="kills as a POSIX system does it")
 
@@ -106,23 +143,21 @@ def test_a_killed_import_run_again_gives_the_same_table(tmp_path, history, undis
 
     Whole batches stay: their number never falls from one kill to the next.
     """
-    chance = random.Random(7)
-    book, had = new_book(tmp_path / "book"), 0
-    for _ in range(KILLS):
-        process = start(book, history)
-        timer = threading.Timer(chance.uniform(0.3, 1.0), os.killpg, (process.pid, signal.SIGKILL))
-        timer.start()
-        process.communicate(timeout=100)
-        timer.cancel()
-        if (book / "jobs.sqlite").exists() and process.returncode != 0:
-            with sqlite3.connect(book / "jobs.sqlite") as made:
-                tables = made.execute("select 1 from sqlite_master where name = 'job'").fetchall()
-                count = made.execute("select count(*) from job").fetchone()[0] if tables else 0
-            made.close()
-            assert count >= had
-            had = count
-        if process.returncode == 0:
-            book, had = new_book(tmp_path / f"book-{chance.random()}"), 0
+    book = new_book(tmp_path / "book")
+    words = [*command(book, history)[3:], str(KILLS)]
+    ran = subprocess.run(
+        [sys.executable, "-c", KILLED, *words],
+        capture_output=True,
+        text=True,
+        env=alone(book),
+        timeout=60 + 10 * KILLS,
+        check=False,
+    )
+    assert ran.returncode == 0, ran.stderr
+    turns = [line.split() for line in ran.stdout.splitlines()]
+    assert len(turns) == KILLS
+    fell = [had for (end, had), (_, now) in pairwise(turns) if end == "killed" and now < had]
+    assert (fell, "killed" in {end for end, _ in turns}) == ([], True)
     finish(book, history)
     assert (content(book), rejected(history)) == undisturbed
 
