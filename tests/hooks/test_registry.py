@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import io
+from collections.abc import Mapping
 
 import pytest
 
@@ -52,6 +53,7 @@ SINGLE = {
     "fixbook_evidence": Counts,
     "fixbook_job_facts": JobFacts,
     "fixbook_job_note": bool,
+    "fixbook_seen_here": Mapping,
 }
 
 
