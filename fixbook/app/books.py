@@ -55,7 +55,10 @@ def new_book(folder: Path) -> list[Path]:
     try:
         for part in (ENTRIES, f"{ENTRIES}/{VOCABULARY}", f"{ENTRIES}/{PICTURES}"):
             (folder / part).mkdir(parents=True, exist_ok=True)
-        texts = {".gitignore": IGNORED, FILE: SETTINGS.format(name=_quoted(folder.resolve().name), format=FORMAT)}
+        texts = {
+            ".gitignore": IGNORED,
+            FILE: SETTINGS.format(name=_quoted(folder.resolve().name), format=FORMAT),
+        }
         for name, text in texts.items():
             if not (folder / name).exists():
                 write_text(folder / name, text)

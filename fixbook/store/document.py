@@ -73,10 +73,9 @@ def read_document(text: str, file: str) -> Document:
     ):
         if count > most:
             found = f"the body has {count:,} {what}"
-            problem = Problem(
-                file, body_line, 1, "too-large", found, f"at most {most:,}: split the write-up"
-            )
-            return Document(None, front_text, body, body_line, (problem,))
+            do = f"at most {most:,}: split the write-up"
+            long = Problem(file, body_line, 1, "too-large", found, do)
+            return Document(None, front_text, body, body_line, (long,))
     front, problems = compose(front_text, file, first_line=2)
     return Document(front, front_text, body, body_line, tuple(problems))
 
