@@ -13,6 +13,7 @@ from fixbook.cli import find
 
 EARLY = """\
 import os, signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)  # what runs the tests may ignore it
 class Interrupt:
     def find_spec(self, name, path=None, target=None):
         if name == "fixbook.cli.main":
