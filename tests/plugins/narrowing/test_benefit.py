@@ -20,7 +20,7 @@ from .simulation import (
     starter_models,
 )
 
-JOBS = 100
+JOBS = 50
 
 
 @pytest.fixture(scope="module")
