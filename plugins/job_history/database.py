@@ -194,8 +194,12 @@ def _sqlite(file: Path, mode: str) -> Database:
     def connect() -> sqlite3.Connection:
         name = f"file:{quote(os.path.abspath(file))}?{mode}"
         made = sqlite3.connect(name, uri=True, timeout=WAIT_S, isolation_level=None)
-        made.execute("PRAGMA synchronous=FULL")
-        made.execute("PRAGMA foreign_keys=ON")
+        try:
+            made.execute("PRAGMA synchronous=FULL")
+            made.execute("PRAGMA foreign_keys=ON")
+        except sqlite3.Error:  # a damaged file is met here
+            made.close()
+            raise
         return made
 
     engine = create_engine("sqlite://", creator=connect, poolclass=StaticPool)
