@@ -149,6 +149,12 @@ class LibraryBench:
         slots = self._analyser.slots(text)
         return [slot for slot in slots if slot and slot[0] not in self._empty]
 
+    def refresh_beside(self) -> None:
+        """Let a process beside this one bring index and figures up to date."""
+        from fixbook.app.beside import refresh_beside
+
+        refresh_beside(self._library)
+
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
         if self._ask is None:

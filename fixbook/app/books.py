@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from fixbook.errors import BookError
@@ -52,7 +54,7 @@ def new_book(folder: Path) -> list[Path]:
             hint="add write-ups under its entries/ folder, or name another folder",
         )
     made = []
-    try:
+    with making(folder):
         for part in (ENTRIES, f"{ENTRIES}/{VOCABULARY}", f"{ENTRIES}/{PICTURES}"):
             (folder / part).mkdir(parents=True, exist_ok=True)
         texts = {
@@ -63,6 +65,14 @@ def new_book(folder: Path) -> list[Path]:
             if not (folder / name).exists():
                 write_text(folder / name, text)
                 made.append(folder / name)
+    return made
+
+
+@contextmanager
+def making(folder: Path) -> Iterator[None]:
+    """Turn what the system says while a book is made in a folder into words: BookError."""
+    try:
+        yield
     except OSError as error:
         raise BookError(
             f"the book {folder} cannot be made: {error.strerror or error}",
@@ -70,7 +80,6 @@ def new_book(folder: Path) -> list[Path]:
             read=str(folder),
             hint="name a folder that you may write to",
         ) from error
-    return made
 
 
 def _quoted(text: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fixbook.app.books import IGNORED
+from fixbook.app.books import IGNORED, making
 from fixbook.demo.making import SEED, demo_files
 from fixbook.errors import BookError
 from fixbook.store.writing import write_bytes
@@ -23,15 +23,8 @@ def demo_book(folder: Path, seed: int = SEED) -> list[str]:
             hint="name a folder that is not there yet",
         )
     made = {".gitignore": IGNORED.encode(), **demo_files(seed)}
-    try:
+    with making(folder):
         for path, data in made.items():
             (folder / path).parent.mkdir(parents=True, exist_ok=True)
             write_bytes(folder / path, data)
-    except OSError as error:
-        raise BookError(
-            f"the book {folder} cannot be made: {error.strerror or error}",
-            input="DIR",
-            read=str(folder),
-            hint="name a folder that you may write to",
-        ) from error
     return sorted(made)

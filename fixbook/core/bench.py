@@ -84,6 +84,9 @@ class Bench(Protocol):
         Words that say nothing, such as `the`, are left out; "not" and "on" are not.
         """
 
+    def refresh_beside(self) -> None:
+        """Let a process beside this one bring index and figures up to date; nobody waits for it."""
+
     def ask(self, form: Sequence[Input]) -> Mapping[str, str]:
         """Ask the user for inputs, one by one; CalculationError where nobody can be asked."""
 

@@ -198,10 +198,8 @@ def _since(kept: Figures | None, head: Mapping[str, Any]) -> int | None:
 def _aged(bench: Bench, kept: Figures, path: Path) -> Figures:
     age = _age(path.with_suffix(".checked"))
     if age > OLD_S and _age(path.with_suffix(".asked")) > OLD_S:
-        from .background import refresh_in_background
-
         _touch(path.with_suffix(".asked"))
-        refresh_in_background(bench)
+        bench.refresh_beside()
     return Figures(kept.head, kept.lines, age)
 
 

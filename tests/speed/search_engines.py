@@ -21,6 +21,9 @@ PARTS = ("title", "signs", "lay", "body")
 class Engine(Protocol):
     """What each of them can do; `folder` is its own."""
 
+    takes_changes: bool
+    """Whether it takes a changed document in, rather than being made anew."""
+
     def build(self, folder: Path, docs: Sequence[Document]) -> None:
         """Make the index from nothing."""
 
@@ -37,6 +40,7 @@ class Engine(Protocol):
 class Ours:
     """Fixbook, ranking in arrays."""
 
+    takes_changes = True
     fast = True
 
     def build(self, folder: Path, docs: Sequence[Document]) -> None:
@@ -74,6 +78,8 @@ class OursPlain(Ours):
 
 class Fts5:
     """SQLite FTS5 with its porter stems, facets in a table beside it."""
+
+    takes_changes = True
 
     def build(self, folder: Path, docs: Sequence[Document]) -> None:
         """Insert everything in one transaction."""
@@ -124,6 +130,8 @@ class Fts5:
 
 class Tantivy:
     """Tantivy with its English stems."""
+
+    takes_changes = True
 
     def _schema(self) -> Any:
         import tantivy
@@ -187,6 +195,7 @@ class Tantivy:
 class Whoosh:
     """Whoosh's own writer, parser, searcher, facets and highlighter, set up for speed."""
 
+    takes_changes = True
     _single = frozenset(("unit", "section", "kind", "skill", "state"))
 
     def _schema(self) -> Any:
@@ -247,6 +256,8 @@ class Bm25s:
 
     It cannot take in a change: the index is made anew.
     """
+
+    takes_changes = False
 
     def build(self, folder: Path, docs: Sequence[Document]) -> None:
         """Tokenize, index, and keep what facets and snippets need."""
@@ -309,8 +320,7 @@ class Bm25s:
         return text[max(0, at - 60) : at + 140]
 
     def change(self, folder: Path, document: Document) -> None:
-        """Cannot."""
-        raise NotImplementedError
+        """Is never asked to."""
 
 
 ENGINES: dict[str, type[Engine]] = {

@@ -10,11 +10,12 @@ import sys
 
 import pytest
 from fixbook_plugins import job_history
-from fixbook_plugins.job_history import background
 from fixbook_plugins.job_history.job import Job
 from fixbook_plugins.job_history.store import open_store
 
 from fixbook.api import Counts, FixbookError, Link, LinkTarget, PanelBlock, TextBlock
+from fixbook.app import beside
+from fixbook.app.bench import LibraryBench
 from fixbook.cli.session import Session
 
 
@@ -193,7 +194,7 @@ def test_figures_of_a_shared_database_say_of_when_they_are(kept, ended, monkeypa
     kept.add("amp-hum")
     record(ended("1", "fixed"))
     started: list[object] = []
-    monkeypatch.setattr(background, "refresh_in_background", started.append)
+    monkeypatch.setattr(LibraryBench, "refresh_beside", lambda bench: started.append(bench))
     bench = Session().bench
     for name in ("job-figures.checked",):
         os.utime(f"{bench.cache}/{name}", (1_700_000_000, 1_700_000_000))
@@ -206,7 +207,7 @@ def test_figures_of_a_shared_database_say_of_when_they_are(kept, ended, monkeypa
 
 def test_the_background_command_refreshes_this_book(book):
     """What is started in the background is this program, for this book."""
-    command = background.command(Session().bench)
+    command = beside.command(Session().bench.folder)
     ran = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
     assert ran.returncode == 0, ran.stderr
     assert "the index was made anew" in ran.stdout
