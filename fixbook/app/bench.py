@@ -174,8 +174,15 @@ class LibraryBench:
 
 
 def unknown_entry(library: Library, id: str) -> UnknownEntryError:
-    """Say that no write-up has an id, with close matches."""
+    """Say that no write-up has an id, with close matches; or that its file cannot be used."""
     known = [path.rsplit("/", 1)[-1].removesuffix(".md") for _, path in library.files()]
+    if id in known:
+        return UnknownEntryError(
+            f"the write-up {id!r} has faults and cannot be shown",
+            input="id",
+            read=id,
+            hint="'fixbook proof' says where they are and what to do",
+        )
     near = close_matches(id, known)
     hint = did_you_mean(id, known, otherwise="'fixbook find WORDS' searches by symptom")
     return UnknownEntryError(

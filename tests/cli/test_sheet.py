@@ -148,6 +148,16 @@ def test_an_unknown_id_is_status_2_with_close_matches(full, fixbook):
     assert "there is no write-up 'amp-onn'; did you mean amp-one" in ran.err
 
 
+def test_a_write_up_with_faults_is_not_said_to_be_missing(write, fixbook):
+    """A file that cannot be used is told as that, with what says more; it is no close match."""
+    write("amp-one", kind="falt")
+    ran = fixbook("sheet", "amp-one")
+    assert (ran.status, ran.out) == (2, "")
+    assert "the write-up 'amp-one' has faults" in ran.err
+    assert "fixbook proof" in ran.err
+    assert "did you mean" not in ran.err
+
+
 def test_an_unknown_id_as_json(full, fixbook):
     """The error has the shape that every command's error has."""
     ran = fixbook("sheet", "amp-onn", "--json")
