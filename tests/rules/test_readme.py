@@ -112,11 +112,10 @@ def _compare_screen(text: str) -> str:
     with Terminal(int(found[1]), int(found[2])) as screen:
         screen.until("F6 job")
         screen.press(found[3])
-        shown = screen.settled(lambda shown: found[3] in shown and "Cautions" in shown)
-    painted = "\n".join(line.rstrip() for line in shown.split("\n")).strip("\n") + "\n"
-    if REWRITE:
-        return text[: found.start(4)] + painted + text[found.end(4) :]
-    assert found[4] == painted
+        if REWRITE:
+            shown = screen.settled(lambda shown: found[3] in shown and "Cautions" in shown)
+            return text[: found.start(4)] + shown.strip("\n") + "\n" + text[found.end(4) :]
+        screen.until(lambda shown: shown.strip("\n") + "\n" == found[4])
     return text
 
 

@@ -45,6 +45,7 @@ class Terminal:
         environment: Mapping[str, str] | None = None,
     ) -> None:
         self.screen = pyte.Screen(columns, rows)
+        self._lines = [""] * rows
         self._stream = pyte.ByteStream(self.screen)
         self.raw = b""
         self._master, slave = os.openpty()
@@ -80,6 +81,8 @@ class Terminal:
         """Give the terminal another size, as a window manager does."""
         self._size(columns, rows)
         self.screen.resize(rows, columns)
+        self._lines = [""] * rows
+        self.screen.dirty.update(range(rows))
         self.process.send_signal(signal.SIGWINCH)
 
     def press(self, *keys: str) -> None:
@@ -134,7 +137,12 @@ class Terminal:
     @property
     def shown(self) -> str:
         """The screen as plain text, without blanks at the ends of its lines."""
-        return "\n".join(line.rstrip() for line in self.screen.display)
+        for at in self.screen.dirty.intersection(range(self.screen.lines)):
+            cells = self.screen.buffer[at]
+            text = "".join(cells[column].data for column in range(self.screen.columns))
+            self._lines[at] = text.rstrip()
+        self.screen.dirty.clear()
+        return "\n".join(self._lines)
 
     @property
     def errors(self) -> str:
@@ -143,10 +151,11 @@ class Terminal:
             return ""
         return self.process.stderr.read().decode()
 
-    def row(self, text: str) -> int:
-        """Give the number of the first row that has a text, from 1."""
-        lines = self.shown.split("\n")
-        return next(at for at, line in enumerate(lines, 1) if text in line)
+    def place(self, text: str) -> tuple[int, int]:
+        """Read until the screen shows a text; give its first column and row, from 1."""
+        lines = self.until(text).split("\n")
+        row = next(at for at, line in enumerate(lines) if text in line)
+        return lines[row].index(text) + 1, row + 1
 
     def _wait(self, left_s: float) -> bool:
         readable, _, _ = select.select([self._master], [], [], min(left_s, QUIET_S))
@@ -172,6 +181,6 @@ class Terminal:
 
 
 def steady(shown: str) -> str:
-    """Give a screen without what differs from run to run: dates and minutes."""
+    """Give a screen without what differs from run to run: dates, minutes, blank lines at its end."""
     shown = re.sub(r"\d{4}-\d{2}-\d{2}", "0000-00-00", shown)
-    return re.sub(r"\b\d{2}:\d{2}\b", "00:00", shown)
+    return re.sub(r"\b\d{2}:\d{2}\b", "00:00", shown).rstrip() + "\n"

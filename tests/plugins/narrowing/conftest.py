@@ -6,7 +6,6 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack
-from functools import cached_property
 from pathlib import Path
 
 import pytest
@@ -56,27 +55,11 @@ def terminal() -> Iterator[Callable[..., object]]:
     sys.path.insert(0, str(Path(__file__).parents[2] / "screen"))
     from terminal import Terminal
 
-    class Tall(Terminal):
-        """Reads again only the lines that changed: there are a thousand of them."""
-
-        @cached_property
-        def lines(self) -> list[str]:
-            return [""] * self.screen.lines
-
-        @property
-        def shown(self) -> str:
-            for at in self.screen.dirty:
-                cells = self.screen.buffer[at]
-                text = "".join(cells[column].data for column in range(self.screen.columns))
-                self.lines[at] = text.rstrip()
-            self.screen.dirty.clear()
-            return "\n".join(self.lines)
-
     with ExitStack() as stack:
 
         def run(*words: str, rows: int = 1000) -> Terminal:
             quiet = {**os.environ, "PROMPT_TOOLKIT_NO_CPR": "1"}
-            return stack.enter_context(Tall(100, rows, words=words, environment=quiet))
+            return stack.enter_context(Terminal(100, rows, words=words, environment=quiet))
 
         yield run
 
