@@ -129,8 +129,9 @@ class BookIndex:
 
         Nothing is made anew, so another thread may answer while this library's index is refreshed.
         """
-        found = self._index.search(self._often.wider(request))
-        return self._often.ranked(found, request)
+        raised = self._often.raised(request)
+        found = self._index.search(request, raised)
+        return self._often.explained(found) if raised and request.explain else found
 
     @property
     def notes(self) -> tuple[str, ...]:

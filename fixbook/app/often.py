@@ -1,9 +1,9 @@
 """What a shop sees often ranks a little higher among equals.
 
-The score of a write-up that past jobs had is raised by at most MOST, and that is done after
-ranking, among the hits asked for and the next few: what fits better by more than that stays
-before it. Plugins count (`fixbook_seen_here`); the counts are kept in the cache, in a file that a
-search reads without any plugin. Without counts nothing is done at all.
+The score of a write-up that past jobs had is raised by at most MOST, after the ranking, among the
+hits asked for and the next few: what fits better by more than that stays before it. Plugins count
+(`fixbook_seen_here`); the counts are kept in the cache, in a file that a search reads without any
+plugin. Without counts nothing is done at all.
 """
 
 from __future__ import annotations
@@ -25,8 +25,6 @@ MOST = 0.05
 HALF = 10
 """Half of MOST is reached at this many times, or at what the shop's faults have on average where
 that is more: what is seen no oftener than the rest gains nothing on it."""
-NEXT = 10
-"""Hits beyond those asked for among which one may move up."""
 
 
 class Often:
@@ -36,21 +34,16 @@ class Often:
         self._path = cache / FILE
         self._read = 0
         self._counts: dict[str, int] = {}
-        self._half = float(HALF)
+        self._shares: dict[str, float] = {}
 
-    def wider(self, request: Request) -> Request:
-        """Give the request with the hits added among which one may move up."""
-        if not self._counts_now() or not request.words or request.limit < 1:
-            return request
-        return request._replace(limit=request.limit + NEXT)
+    def raised(self, request: Request) -> Mapping[str, float]:
+        """Give the share of its score that each write-up gains in the answer to a request."""
+        return self._shares_now() if request.words else {}
 
-    def ranked(self, findings: Findings, request: Request) -> Findings:
-        """Put the hits of the wider request in order, and give those of the request itself."""
-        if not self._counts or not findings.hits:
-            return findings
-        hits = [self._raised(hit, explain=request.explain) for hit in findings.hits]
-        hits.sort(key=lambda hit: -hit.score)
-        return findings._replace(hits=tuple(hits[: max(0, request.limit)]))
+    def explained(self, findings: Findings) -> Findings:
+        """Add what a raised hit gained to the parts of its score."""
+        hits = (self._explained(hit) for hit in findings.hits)
+        return findings._replace(hits=tuple(hits))
 
     def keep(self, counts: Mapping[str, int]) -> None:
         """Keep new counts; where there are none, nothing is left to be read."""
@@ -61,20 +54,18 @@ class Often:
             with contextlib.suppress(OSError):
                 self._path.unlink(missing_ok=True)
 
-    def _raised(self, hit: Hit, *, explain: bool) -> Hit:
-        count = self._counts.get(hit.key, 0)
+    def _explained(self, hit: Hit) -> Hit:
+        from fixbook.core.query import Gain
+
+        count, gained = self._counts.get(hit.key, 0), self._shares.get(hit.key, 0.0)
         if not count or hit.score <= 0:
             return hit
-        worth, share = hit.score * MOST, count / (count + self._half)
-        gains = hit.gains
-        if explain:
-            from fixbook.core.query import Gain
+        times = "once" if count == 1 else f"{count} times"
+        worth = hit.score / (1 + gained) * MOST
+        gain = Gain(f"seen here {times}", ("past jobs",), worth, gained / MOST)
+        return hit._replace(gains=(*hit.gains, gain))
 
-            times = "once" if count == 1 else f"{count} times"
-            gains = (*gains, Gain(f"seen here {times}", ("past jobs",), worth, share))
-        return hit._replace(score=hit.score + worth * share, gains=gains)
-
-    def _counts_now(self) -> dict[str, int]:
+    def _shares_now(self) -> Mapping[str, float]:
         try:
             changed = os.stat(self._path).st_mtime_ns
         except OSError:
@@ -84,8 +75,9 @@ class Often:
             found = read_kept(self._path) if changed else {}
             self._counts = {id: n for id, n in found.items() if isinstance(n, int) and n > 0}
             average = sum(self._counts.values()) / max(1, len(self._counts))
-            self._half = max(float(HALF), average)
-        return self._counts
+            half = max(float(HALF), average)
+            self._shares = {id: MOST * n / (n + half) for id, n in self._counts.items()}
+        return self._shares
 
 
 def add_up(several: Iterable[Mapping[str, int]]) -> dict[str, int]:

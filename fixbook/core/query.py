@@ -61,6 +61,8 @@ class Request(NamedTuple):
     """Whether the last word may still be unfinished, and is matched as a beginning."""
     explain: bool = False
     """Whether each hit says what its score is made of."""
+    snippets: bool = True
+    """Whether each hit has its best place; without, only those in which no word was sought."""
 
 
 class Gain(NamedTuple):

@@ -52,7 +52,7 @@ class Seeker:
         typing = bool(request.words) and not request.words[-1].isspace()
         try:
             filters = filters_for(self._vocabulary, wanted, self._kinds)
-            asked = Request(request.words, filters, request.limit, typing)
+            asked = Request(request.words, filters, request.limit, typing, snippets=False)
             return Found(request, reader.peek(asked))
         except IndexDamagedError:
             self._reader = None

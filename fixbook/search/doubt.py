@@ -11,7 +11,6 @@ from collections.abc import Iterable, Sequence
 
 from fixbook.search.expand import Unit
 from fixbook.search.explain import gains
-from fixbook.search.matching import Way, find_way
 from fixbook.search.parse import STOP, Word
 from fixbook.search.rank import Result, idf
 from fixbook.search.snapshot import Segment, Snapshot
@@ -70,5 +69,10 @@ def _is_treated(snapshot: Snapshot, word: Word) -> bool:
 
 def _treats(segment: Segment, word: Word) -> bool:
     subject = {number for number, name in enumerate(segment.columns.parts) if name in SUBJECT_PARTS}
-    found = find_way(segment, Way((word.terms,)))
-    return any(ord(place) & 15 in subject for places in found.places for place in places)
+    packed = segment.packed
+    return any(
+        ord(place) & 15 in subject
+        for spot in segment.spots(word.terms)
+        for places in packed.places(spot, packed.ids(spot))
+        for place in places
+    )

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
-from heapq import nlargest
-from itertools import takewhile
 from typing import Any
 
 from fixbook.search.analysis import Analyser
@@ -22,6 +20,8 @@ from fixbook.search.snapshot import Snapshot
 MOST_BEGINNINGS = 40
 """So many of the most frequent words that begin as typed are searched."""
 _SHORTEST_SPLIT = 6
+_LAST = "\U0010ffff"
+"""Stands after every character that a word may have."""
 
 
 class Unit:
@@ -128,11 +128,15 @@ class Expansion:
         counted: dict[str, int] = {}
         for segment in self._snapshot.segments:
             words = segment.sorted_words
-            following = takewhile(lambda w: w.startswith(text), words[bisect_left(words, text) :])
-            for found in following:
-                counted[found] = counted.get(found, 0) + segment.words[found]
-        best = nlargest(MOST_BEGINNINGS, counted, key=lambda w: (counted[w], w))
-        return [self._analyser.term(found) for found in best]
+            following = words[bisect_left(words, text) : bisect_left(words, text + _LAST)]
+            counts = zip(following, map(segment.words.__getitem__, following), strict=True)
+            if not counted:
+                counted = dict(counts)
+                continue
+            for word, count in counts:
+                counted[word] = counted.get(word, 0) + count
+        best = sorted(zip(counted.values(), counted, strict=True), reverse=True)
+        return [self._analyser.term(word) for _, word in best[:MOST_BEGINNINGS]]
 
     def _mended(self, word: Word, unit: Unit) -> Unit:
         if any(self._is_there(way) for way in unit.ways):

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 from fixbook.core.query import Gain
 from fixbook.search.expand import Unit
-from fixbook.search.matching import Way, find_way, part_weight
+from fixbook.search.matching import Way, part_weight, weight_in
 from fixbook.search.rank import Ranked
 from fixbook.search.snapshot import Segment, Snapshot
 from fixbook.search.weights import K1, B
@@ -33,10 +32,9 @@ def gains(
 
 def _ways(segment: Segment, unit: Unit, number: int) -> Iterator[tuple[Way, float, str]]:
     for way in unit.ways:
-        postings = find_way(segment, way)
-        at = bisect_left(postings.ids, number)
-        if at < len(postings.ids) and postings.ids[at] == number:
-            yield way, postings.weights[at], postings.places[at]
+        weight, places = weight_in(segment, way, number)
+        if places:
+            yield way, weight, places
 
 
 def _text(unit: Unit, ways: Sequence[Way]) -> str:

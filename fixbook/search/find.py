@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Protocol
 
 from fixbook.core.query import Findings, Hit, Request
@@ -26,16 +26,31 @@ class Ranker(Protocol):
         ...
 
 
-def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Analyser) -> Findings:
-    """Answer a request; raises IndexDamagedError and nothing else, whatever is asked."""
+NEXT = 10
+"""Hits beyond those asked for among which a raised one may move up."""
+
+
+def find(
+    snapshot: Snapshot,
+    request: Request,
+    *,
+    ranker: Ranker,
+    analyser: Analyser,
+    raised: Mapping[str, float] | None = None,
+) -> Findings:
+    """Answer a request; raises IndexDamagedError and nothing else, whatever is asked.
+
+    `raised` gives, by key, the share of its own score that a document gains after the ranking, among
+    the hits asked for and the next few.
+    """
     query = read_query(request.words, analyser)
     expansion = Expansion(snapshot, analyser)
     units = expansion.units(query, typing=request.typing)
     limit = max(0, request.limit)
-    least = max(limit, 1)  # the best one says whether anything fits, even if none is shown
+    least = limit + NEXT if raised and limit else max(limit, 1)  # the best one says what fits
     result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, least))
     told = [*units, *(Unit(f'"{p.text}"', [Way(p.slots)]) for p in query.phrases)]
-    best = result.best[:limit]
+    best = _raise(snapshot, result.best, raised)[:limit] if raised else result.best[:limit]
     found = [matches(snapshot.segments[r.segment], r.number, told) for r in best]
     searched = [unit.text for unit in units]
     searched += [f'"{phrase.text}"' for phrase in query.phrases]
@@ -47,7 +62,7 @@ def find(snapshot: Snapshot, request: Request, *, ranker: Ranker, analyser: Anal
         weak=is_weak(snapshot, result, told, expansion.elsewhere.values()),
         total=result.total,
         hits=tuple(
-            _hit(snapshot, ranked, there)._replace(
+            _hit(snapshot, ranked, there, place=request.snippets or not there)._replace(
                 gains=gains(snapshot, ranked, told, result.worth) if request.explain else ()
             )
             for ranked, there in zip(best, found, strict=True)
@@ -69,7 +84,16 @@ def rank_keys(
     return [(segments[r.segment].columns.keys[r.number], r.score) for r in result.best]
 
 
-def _hit(snapshot: Snapshot, ranked: Ranked, found: Sequence[Match]) -> Hit:
+def _raise(
+    snapshot: Snapshot, best: Sequence[Ranked], raised: Mapping[str, float]
+) -> Sequence[Ranked]:
+    segments = snapshot.segments
+    shares = [raised.get(segments[r.segment].columns.keys[r.number], 0.0) for r in best]
+    scored = [r._replace(score=r.score * (1 + n)) for r, n in zip(best, shares, strict=True)]
+    return sorted(scored, key=lambda r: -r.score)
+
+
+def _hit(snapshot: Snapshot, ranked: Ranked, found: Sequence[Match], *, place: bool) -> Hit:
     segment = snapshot.segments[ranked.segment]
     record = segment.record(ranked.number)
     return Hit(
@@ -77,5 +101,5 @@ def _hit(snapshot: Snapshot, ranked: Ranked, found: Sequence[Match]) -> Hit:
         shown=record.document.shown,
         score=ranked.score,
         why=tuple(f"{match.text} in {match.part}" for match in found),
-        snippet=snippet(record, found, segment.columns.parts),
+        snippet=snippet(record, found, segment.columns.parts) if place else "",
     )

@@ -101,13 +101,15 @@ class Index:
         """Give keys and scores alone, for measuring the ranking; raises as `search` does."""
         return self._answer(lambda s, r: rank_keys(s, request, ranker=r, analyser=self._analyser))
 
-    def search(self, request: Request) -> Findings:
-        """Answer a request.
+    def search(self, request: Request, raised: Mapping[str, float] | None = None) -> Findings:
+        """Answer a request; `raised` has the share of its score that a document gains, by key.
 
         Raises IndexDamagedError where there is no usable index, or where damage is met on the
         way; `sources` is empty from then on, so that the caller builds it again.
         """
-        found = self._answer(lambda s, r: find(s, request, ranker=r, analyser=self._analyser))
+        found = self._answer(
+            lambda s, r: find(s, request, ranker=r, analyser=self._analyser, raised=raised)
+        )
         return found._replace(notes=found.notes + self._notes) if self._notes else found
 
     def _answer(self, ask: Callable[[Snapshot, Ranker], Answer]) -> Answer:

@@ -46,6 +46,22 @@ def places_of(segment: Segment, way: Way, number: int) -> str:
     return "".join(map(chr, _starts(texts)))
 
 
+def weight_in(segment: Segment, way: Way, number: int) -> tuple[float, str]:
+    """Give the weight and places of a way in one document, looking at no other; 0.0 without any."""
+    if len(way.slots) > 1:
+        places = places_of(segment, way, number)
+        return _weight(segment, places), places
+    spots = segment.spots(way.slots[0])
+    texts = [segment.packed.places_at([spot], number) for spot in spots]
+    return sum(_weight(segment, text) for text in texts), "".join(texts)
+
+
+def _weight(segment: Segment, places: str) -> float:
+    counts = Counter([ord(place) & 15 for place in places])
+    names = segment.columns.parts
+    return sum(part_weight(names, part) * part_count(n) for part, n in counts.items())
+
+
 def _any_of(segment: Segment, terms: Sequence[str]) -> Postings:
     there = [term for term in terms if segment.place(term)]
     if len(there) == 1:
@@ -71,7 +87,7 @@ def union(lists: Sequence[Postings]) -> Postings:
 
 def _in_a_row(segment: Segment, slots: Sequence[tuple[str, ...]]) -> Postings:
     """Give the documents that have the slots one after the other, reading those that have all."""
-    packed, names = segment.packed, segment.columns.parts
+    packed = segment.packed
     spots = [segment.spots(slot) for slot in slots]
     having = [set[int]().union(*map(packed.ids, some)) for some in spots]
     shared = sorted(set.intersection(*having))
@@ -83,10 +99,8 @@ def _in_a_row(segment: Segment, slots: Sequence[tuple[str, ...]]) -> Postings:
         starts = _starts(texts)
         if starts:
             found_ids.append(number)
-            counts = Counter([start & 15 for start in starts])
-            weight = sum(part_weight(names, part) * part_count(n) for part, n in counts.items())
-            found_weights.append(weight)
             found_places.append("".join(map(chr, starts)))
+            found_weights.append(_weight(segment, found_places[-1]))
     return Postings(found_ids, found_weights, found_places)
 
 

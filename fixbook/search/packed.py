@@ -26,7 +26,7 @@ _SPARSE = 64
 """A place read by itself costs as much as so many that are read in one piece."""
 _FEW = 4_000
 """So many places of a term are kept in memory."""
-_MOST_KEPT = 2_000_000
+_MOST_KEPT = 6_000_000
 """Bytes kept in memory for each segment."""
 _TABLE = struct.Struct("=I")
 _ORDER = "le" if sys.byteorder == "little" else "be"

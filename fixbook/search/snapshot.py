@@ -27,7 +27,7 @@ _MOST_REMEMBERED = 100_000
 """Postings kept in memory for each segment; a hundred bytes each, about."""
 _FEWEST_REMEMBERED = 12
 """Lists kept whatever their size: a query's own, which are read again to say why a hit is one."""
-_MOST_SPOTS, _MOST_RECORDS = 5_000, 50
+_MOST_SPOTS, _MOST_RECORDS = 5_000, 500
 
 
 class Postings:

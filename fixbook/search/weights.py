@@ -35,7 +35,7 @@ def part_count(count: int) -> float:
 MOST_PARTS = 16
 """Part names told apart in one segment; places store the part in four bits."""
 
-LEAST_HEIGHT = 0.15
+LEAST_HEIGHT = 0.11
 """A best hit with a smaller share of the greatest score that the words allow fits nothing; of the
 good questions to the starter book that may be looked at one in a hundred is lower."""
 LEAST_HEIGHT_ELSEWHERE = 0.85
