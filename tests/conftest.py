@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import count
@@ -25,10 +26,24 @@ def new_home(tmp_path_factory: pytest.TempPathFactory) -> Callable[[], Path]:
     return make
 
 
+@pytest.fixture(scope="session")
+def plugin_list(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """Make the cache's list of installed plugins: a scan of all packages, for thousands of homes."""
+    from fixbook.app.pluginlist import FILE, plugin_files
+
+    folder = tmp_path_factory.mktemp("plugins")
+    plugin_files(folder)
+    return (folder / FILE).read_bytes()
+
+
 @pytest.fixture(autouse=True)
-def isolation(new_home: Callable[[], Path], monkeypatch: pytest.MonkeyPatch) -> Path:
+def isolation(
+    new_home: Callable[[], Path], plugin_list: bytes, monkeypatch: pytest.MonkeyPatch
+) -> Path:
     """Give each test folders of its own and nothing of the user's settings."""
     home = new_home()
+    (home / "cache" / "fixbook").mkdir(parents=True)
+    (home / "cache" / "fixbook" / "plugins.json").write_bytes(plugin_list)
     for name in [one for one in os.environ if one.startswith("FIXBOOK_")]:
         if name != "FIXBOOK_OUTSIDE":
             monkeypatch.delenv(name)
@@ -43,6 +58,26 @@ def isolation(new_home: Callable[[], Path], monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.delenv("EDITOR", raising=False)
     monkeypatch.chdir(home)
     return home
+
+
+@pytest.fixture(scope="session")
+def starter_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Make a cache with the starter book's index, to be copied: it takes seconds to make."""
+    from fixbook.app.folders import Folders
+    from fixbook.app.indexing import BookIndex
+    from fixbook.app.library import Library
+    from fixbook.settings import Place
+
+    home = tmp_path_factory.mktemp("starter")
+    folders = Folders(home / "cache", home / "data", home / "settings")
+    BookIndex(Library(Place(None, "nothing"), folders)).refresh()
+    return home / "cache"
+
+
+@pytest.fixture
+def indexed_starter(starter_cache: Path, isolation: Path) -> None:
+    """Let the test's home have searched the starter book before."""
+    shutil.copytree(starter_cache, isolation / "cache" / "fixbook", dirs_exist_ok=True)
 
 
 @dataclass(frozen=True)

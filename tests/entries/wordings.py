@@ -29,7 +29,7 @@ def wordings() -> list[tuple[str, str]]:
 def places(home: Path) -> Iterator[tuple[str, str, int]]:
     """Give each id and wording with the place of the write-up in the answer; 0 beyond the tenth."""
     library = Library(Place(None, "nothing"), Folders(home / "c", home / "d", home / "s"))
-    index = BookIndex(library)
+    index = BookIndex(library, fast=True)
     index.refresh()
     for id, words in wordings():
         keys = [hit.key for hit in index.search(Request(words, (), DEEP)).hits]

@@ -52,7 +52,7 @@ RUN = "from fixbook.cli.main import main\nmain({words!r}.split())\n"
     ],
     ids=["find", "sheet", "calc"],
 )
-def test_a_second_command_loads_nothing_heavy_that_it_does_not_need(words, never):
+def test_a_second_command_loads_nothing_heavy_that_it_does_not_need(words, never, indexed_starter):
     """Once the cache is made, a command imports only what its answer needs."""
     script = RUN.format(words=words)
     modules_after(script)

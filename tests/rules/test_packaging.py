@@ -64,26 +64,14 @@ def test_the_top_level_holds_what_it_should():
     assert shown <= whole
 
 
-def test_a_wheel_holds_every_write_up(tmp_path):
+def test_a_wheel_holds_every_write_up(tmp_path, wheel):
     """What is in the starter book's folder is in the wheel, and nothing else of its kind."""
     import shutil
-    import subprocess
-    import sys
-    import zipfile
 
     source = tmp_path / "source"
     ignored = shutil.ignore_patterns("build", "*.egg-info", ".git", "tests", "__pycache__", ".*")
     shutil.copytree(ROOT, source, ignore=ignored)
-    done = subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(tmp_path), str(source)],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=110,
-    )
-    assert done.returncode == 0, done.stderr
-    wheel = next(tmp_path.glob("*.whl"))
-    names = set(zipfile.ZipFile(wheel).namelist())
+    names = set(wheel(source).namelist())
     wanted = {
         f"fixbook_entries/{path.relative_to(ROOT / 'entries').as_posix()}"
         for ending in ("md", "yaml", "svg")

@@ -55,7 +55,7 @@ def is_shown(shown: str, output: str) -> bool:
     return re.fullmatch("(?:.*\n)*".join(pieces), output) is not None
 
 
-def test_every_command_gives_the_output_that_is_shown(capsys, isolation):
+def test_every_command_gives_the_output_that_is_shown(capsys, isolation, indexed_starter):
     """Whoever types what README shows sees what README shows, on the bench screen as well."""
     text = README.read_text(encoding="utf-8")
     rewritten = text

@@ -76,7 +76,8 @@ def read_queries(name: str) -> list[Query]:
 
 def open_starter(home: Path) -> BookIndex:
     """Give an index over the starter book alone, kept under a folder."""
-    index = BookIndex(Library(Place(None, "nothing"), Folders(home / "c", home / "d", home / "s")))
+    library = Library(Place(None, "nothing"), Folders(home / "c", home / "d", home / "s"))
+    index = BookIndex(library, fast=True)
     index.refresh()
     return index
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import shutil
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -23,10 +24,12 @@ def load_measure() -> ModuleType:
 
 
 @pytest.fixture(scope="module")
-def rows(tmp_path_factory: pytest.TempPathFactory) -> Sequence[Any]:
+def rows(starter_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Sequence[Any]:
     """The figures of all queries that have an answer, and of all that have none."""
     measure = load_measure()
-    index = measure.open_starter(tmp_path_factory.mktemp("queries"))
+    home = tmp_path_factory.mktemp("queries")
+    shutil.copytree(starter_cache, home / "c")
+    index = measure.open_starter(home)
     return [
         measure.figures(list(measure.ask_all(index, measure.read_queries(name))))
         for name in ("queries", "unanswerable")

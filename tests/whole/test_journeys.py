@@ -11,8 +11,8 @@ import sys
 import pytest
 
 
-def test_from_a_symptom_to_the_write_up(process):
-    """A search on a fresh machine ends in an id, and the id opens its sheet."""
+def test_from_a_symptom_to_the_write_up(process, indexed_starter):
+    """A search ends in an id, and the id opens its sheet."""
     hits = json.loads(process("find", "hums", "--json").stdout)["hits"]
     shown = process("sheet", hits[0]["id"])
     assert (shown.returncode, shown.stderr) == (0, "")

@@ -52,8 +52,9 @@ def editor(tmp_path, monkeypatch):
     monkeypatch.setenv("VISUAL", str(script))
 
 
-def test_a_session_from_a_job_to_the_first_hit(job, editor, on_terminal, process):
-    """Under forty prompts, most of them Enter, and the customer's words find the write-up first."""
+def test_a_session_from_a_job_to_the_first_hit(job, editor, on_terminal, process, book):
+    """Under forty prompts, most of them Enter: the customer's words find the write-up first, and
+    the text from the editor is filed whole."""
     screen = on_terminal("write", "--from-job", job)
     for prompt, typed in SESSION:
         screen.wait_for(prompt)
@@ -64,17 +65,6 @@ def test_a_session_from_a_job_to_the_first_hit(job, editor, on_terminal, process
     found = json.loads(process("find", "right", "speaker", "dies", "--json").stdout)
     assert found["hits"][0]["id"] == "amp-right-speaker-dies-after"
     assert len(SESSION) < 40
-
-
-def test_what_the_editor_saved_is_what_is_filed(job, editor, on_terminal, book):
-    """The text comes back from the editor, links to the job, and proofs without a fault."""
-    screen = on_terminal("write", "--from-job", job)
-    for prompt, typed in SESSION:
-        screen.wait_for(prompt)
-        screen.said = screen.said.rpartition(prompt)[2]
-        screen.type(f"{typed}\r")
-    screen.wait_for("found under")
-    screen.end()
     text = (book.folder / "entries/test-amp/amp-right-speaker-dies-after.md").read_text()
     assert ("(job:2041)" in text, text.endswith("Seen once.\n"), "gap" in text) == (
         True, True, False,

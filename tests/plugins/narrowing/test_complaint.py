@@ -97,7 +97,7 @@ def test_every_lay_wording_of_the_starter_book_proposes_its_sign():
     wordings = Wordings(words.signs.values(), words, lambda text: cut(bench, text))
     missed = [
         f"{one.id}: {text}"
-        for one in list(words.signs.values())[::3]
+        for one in list(words.signs.values())[::8]
         for text in one.lay
         if one.id not in [made.sign for made in wordings.propose(text)]
     ]
