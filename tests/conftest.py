@@ -10,6 +10,13 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# The same examples in every run, so that a change is judged by itself and no clock decides;
+# FIXBOOK_TEST_ALL=1 tries others, and more of them.
+settings.register_profile("short", max_examples=50, deadline=None, derandomize=True, database=None)
+settings.register_profile("all", max_examples=500, deadline=None)
+settings.load_profile("all" if os.environ.get("FIXBOOK_TEST_ALL") else "short")
 
 
 @pytest.fixture(scope="session")

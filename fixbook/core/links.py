@@ -18,10 +18,11 @@ ENTRY_SCHEMES = (FAULT, TECHNIQUE)
 _SCHEME = re.compile(r"([a-z][a-z0-9-]{1,19}):(.*)", re.DOTALL)
 _IN_TEXT = re.compile(
     r"\\."  # an escaped sign begins no link
-    r"|(!?)\[((?:[^\[\]\\]|\\.)*+)\]\(\s*+(?:<([^<>]*+)>|([^()<>\s]*+))[^()]*+\)"
+    r"|(!?)\[((?:[^\[\]\\]|\\.|\[(?:[^\[\]\\]|\\.)*+\](?!\())*+)\]"  # its words may hold [5 V]
+    r"\(\s*+(?:<([^<>]*+)>|([^()<>\s]*+))[^()]*+\)"
 )
 """Possessive throughout, so that no line takes longer than its length."""
-_TICKS = re.compile(r"(?<!\\)`+")
+_TICKS = re.compile(r"`+")
 _FENCE = re.compile(r"\s*(`{3,}(?=[^`]*$)|~{3,})")
 
 
@@ -76,19 +77,24 @@ def links_in(body: str) -> Iterator[tuple[int, int, bool, str, str]]:
 
 def _without_code(line: str) -> str:
     """Put blanks in the place of code between backticks, so that columns stay."""
-    runs = list(_TICKS.finditer(line)) if "`" in line else []
+    runs = [found.span() for found in _TICKS.finditer(line)] if "`" in line else []
     nexts: dict[int, list[int]] = {}
     for at in range(len(runs) - 1, -1, -1):
-        nexts.setdefault(len(runs[at][0]), []).append(at)
+        nexts.setdefault(runs[at][1] - runs[at][0], []).append(at)
     parts = []
     done = at = 0
     while at < len(runs):
-        same = nexts[len(runs[at][0])]
+        begin, end = runs[at]
+        before = line[
+            done:begin
+        ]  # a backslash within code escapes nothing, so not from further back
+        begin += (len(before) - len(before.rstrip("\\"))) % 2
+        same = nexts.get(end - begin, [])
         while same and same[-1] <= at:
             same.pop()
         if same:
-            begin, end = runs[at].start(), runs[same[-1]].end()
-            parts += [line[done:begin], " " * (end - begin)]
-            done, at = end, same[-1]
+            parts.append(line[done:begin])
+            done, at = runs[same[-1]][1], same[-1]
+            parts.append(" " * (done - begin))
         at += 1
     return "".join([*parts, line[done:]])
