@@ -8,6 +8,8 @@ WIDTH = 100
 _SENTENCE_END = re.compile(r"(?<=[^\d\s][.!?]) +(?=[A-Z0-9\[(])")
 _BLOCK_START = re.compile(r"(?:[-+*#>|=~`]|\d{1,9}[.)]|:?-{3})")
 """What begins another block of CommonMark when it stands first on a line."""
+_HEADING = re.compile(r"(?:(?:[-+*]|\d{1,9}[.)]) +|> ?)*#{1,6}(?: |$)")
+"""A heading, in lists and quotations as well."""
 
 
 def prose_lines(text: str, *, indent: str = "") -> str:
@@ -24,7 +26,7 @@ def sentences(text: str) -> str:
 
 
 def _lines(paragraph: str, width: int) -> list[str]:
-    if re.match(r"#{1,6}( |$)", paragraph):
+    if _HEADING.match(paragraph):
         return [paragraph]  # a heading ends with its line
     lines: list[str] = []
     for sentence in _SENTENCE_END.split(paragraph):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from fixbook.core.prose import WIDTH, prose_lines, sentences
@@ -16,6 +16,8 @@ paragraphs = st.lists(words, min_size=1, max_size=60).map(" ".join)
 
 
 @given(paragraphs)
+@example("- # It opens! The relay")
+@example("> 1. # It opens! The relay")
 def test_line_breaks_change_nothing_that_is_shown(text):
     """Rendered, the laid-out text differs from the plain one by breaks of lines alone."""
     render = parser().render
