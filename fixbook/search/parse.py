@@ -23,9 +23,16 @@ STOP = frozenset(
     "them their is are was were be been being am do does did has have had having will would shall "
     "should may might can could must of and or but if then than so as at by for from with to into "
     "there here what which who when where why how just very some any all both each it's i'm ive "
-    "im also about such even get gets got getting".split()
+    "im also about such even get gets got getting old new gone goes going went come comes came "
+    "coming now still ever only really quite bit lot lots many much more most thing things something "
+    "stuff make makes made making doing done say says said seem seems look looks looking keep keeps "
+    "take takes took use used using want wants need needs know think please help fix repair mend "
+    "problem trouble issue day days week weeks year years today yesterday ago recently suddenly "
+    "properly someone somebody anyone people bought well he's find tell show explain describe "
+    "information details advice method methods during between other".split()
 )
-"""Words that say nothing at a bench; they count in phrases, and where there is nothing else."""
+"""Words that say nothing at a bench, and those with which people ask and tell a story; they count
+in phrases, and where there is nothing else."""
 
 
 class Word(NamedTuple):
