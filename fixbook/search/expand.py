@@ -78,7 +78,9 @@ class Expansion:
     def _is_there(self, way: Way) -> bool:
         return any(is_there(segment, way) for segment in self._snapshot.segments)
 
-    def _add_synonyms(self, words: Sequence[Word], units: Sequence[Unit]) -> None:
+    def _add_synonyms(
+        self, words: Sequence[Word], units: Sequence[Unit], *, mending: bool = False
+    ) -> None:
         links = self._snapshot.links
         for start, word in enumerate(words):
             for term in word.terms:
@@ -87,7 +89,7 @@ class Expansion:
                     following = zip(_list(rest), words[start + 1 : end], strict=False)
                     if end > len(words) or not all(t in w.terms for t, w in following):
                         continue
-                    if not others:
+                    if not others and not mending:  # a word taken for another says nothing
                         self.elsewhere[start, end] = words[start:end]
                     for alternative, label in _list(others):
                         slots = tuple((t,) for t in alternative)
@@ -151,7 +153,7 @@ class Expansion:
         self.mended[text] = better
         words = [w for t in better.split() for w in read_token(t, self._analyser)]
         mended = [Unit(w.text, [Way((w.terms,))]) for w in words]
-        self._add_synonyms(words, mended)
+        self._add_synonyms(words, mended, mending=True)
         better_unit = Unit(better, mended[0].ways)
         better_unit.is_mended = True
         return better_unit

@@ -23,7 +23,7 @@ from fixbook.search.weights import OTHER_WEIGHT, PART_WEIGHTS, WITHIN
 
 NAME = "index.json"
 _WEIGHTS = crc32(repr((PART_WEIGHTS, OTHER_WEIGHT, WITHIN)).encode())
-FORMAT = f"2 {sys.byteorder} {array('I').itemsize} {PAGE} {_WEIGHTS}"
+FORMAT = f"3 {sys.byteorder} {array('I').itemsize} {PAGE} {_WEIGHTS}"
 """Changes whenever the files are laid out or weighed differently, or another machine made them."""
 SEGMENT_FILES = (".trm", ".pst", ".pack", ".docs", ".columns", ".words")
 
