@@ -36,8 +36,8 @@ MOST_PARTS = 16
 """Part names told apart in one segment; places store the part in four bits."""
 
 LEAST_HEIGHT = 0.11
-"""A best hit with a smaller share of the greatest score that the words allow fits nothing; of the
-good questions to the starter book that may be looked at one in a hundred is lower."""
+"""A best hit with a smaller share of the greatest score that the words allow fits nothing; of some
+1,500 good questions to the starter book that may be looked at one in three hundred is lower."""
 LEAST_HEIGHT_ELSEWHERE = 0.85
 """The same for a question that speaks of what the book does not treat."""
 SUBJECT_PARTS = ("title", "id", "aliases", "unit", "section", "models")
