@@ -39,6 +39,8 @@ class Watched(NamedTuple):
     """Each watched file with its stamp when the plugin was asked."""
     every_s: float = 0.0
     """After this time they may have changed though no file has; 0 for never."""
+    note: str = ""
+    """Why they could not be asked for the last time."""
 
 
 class Extras:
@@ -51,13 +53,17 @@ class Extras:
         self._read, self._kept = 0, dict[str, Watched]()
         self._load()
         self._asked: dict[str, tuple[str, ExtraDocuments]] | None = None
-        self.notes: list[str] = []
-        """Why documents could not be asked for, for whoever searches them."""
 
     @property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of document that plugins add."""
         return tuple(self._kept)
+
+    @property
+    def notes(self) -> list[str]:
+        """Why documents could not be asked for, for whoever searches them."""
+        watched = self._kept if self._asked is None else self._watched
+        return [one.note for one in watched.values() if one.note]
 
     @property
     def state(self) -> str:
@@ -102,7 +108,7 @@ class Extras:
 
         Where a plugin cannot answer, its documents stay as they are `known`, with a note.
         """
-        self._asked, self.notes = None, []
+        self._asked = None
         found: dict[str, str] = {}
         for kind, (plugin, documents) in self._ask().items():
             try:
@@ -162,10 +168,11 @@ class Extras:
 
     def _not_answered(self, kind: str, error: FixbookError) -> None:
         hint = f"; {error.hint}" if error.hint else ""
-        self.notes.append(f"each {kind} is as it was when last looked up: {error.why}{hint}")
-        watched = self._watched[kind]
+        note = f"each {kind} is as it was when last looked up: {error.why}{hint}"
+        watched = self._watched[kind]._replace(note=note)
         if not watched.every_s:  # asking costs little here: ask again until there is an answer
-            self._watched[kind] = Watched(dict.fromkeys(watched.files, "?"))
+            watched = watched._replace(files=dict.fromkeys(watched.files, "?"))
+        self._watched[kind] = watched
 
     def _load(self) -> None:
         changed = _changed(self._path)
@@ -177,7 +184,8 @@ class Extras:
             if not isinstance(one, dict) or not isinstance(every, (int, float)):
                 self._read, self._kept = 0, {}  # it is of another layout: ask again
                 return
-            self._kept[kind] = Watched(texts(one.get("files")), float(every))
+            note = str(one.get("note") or "")
+            self._kept[kind] = Watched(texts(one.get("files")), float(every), note)
 
 
 def document(kind: str, id: str, source: str, made: ExtraDocument) -> Document:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import argparse
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
-from fixbook.api import Bench, TextBlock
+from fixbook.api import Bench, TextBlock, close_matches
 
 from .checking import unit_id
 from .closing import outcome_named
 from .errors import JobError
-from .job import STAGES
+from .job import STAGES, model_key
 from .job_json import job_to_json, read_date
 from .shown import jobs_table, print_json
 from .staging import stage_named
@@ -24,6 +25,7 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
     asked = replace(wanted(bench, given), limit=whole("--limit", given.limit))
     with open_store(bench) as store:
         jobs = store.find(asked)
+        models = store.models() if asked.model and not jobs else []
     if given.open:
         jobs.sort(key=lambda job: STAGES.index(job.stage))
     if given.json:
@@ -32,8 +34,20 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
         bench.show([jobs_table(jobs)])
     else:
         nothing = "The bench is clear." if given.open else "No job fits."
-        bench.show([TextBlock("", nothing)])
+        bench.show([TextBlock("", f"{nothing} {_no_such_model(asked.model, models)}".rstrip())])
     return 0 if jobs else 1
+
+
+def _no_such_model(model: str, known: Sequence[str]) -> str:
+    """Say that no past job has a model, and which ones are near; empty where one has."""
+    names: dict[str, str] = {}
+    for one in known:
+        names.setdefault(model_key(one), one)
+    if not model or model_key(model) in names:
+        return ""
+    near = [names[key] for key in close_matches(model_key(model), names)]
+    meant = f"did you mean {' or '.join(near)}?" if near else "'fixbook job list' shows them all"
+    return f"No past job has the model {model!r}; {meant}"
 
 
 def wanted(bench: Bench, given: argparse.Namespace) -> Wanted:

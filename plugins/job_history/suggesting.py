@@ -14,7 +14,7 @@ from .errors import JobError
 from .job import Job
 from .listing import whole
 from .shown import print_json, shortened
-from .store import Store, open_store
+from .store import open_store
 from .suggestion import Material, Suggestion
 from .wanted import Wanted
 
@@ -56,21 +56,18 @@ def _blocks(found: Sequence[Suggestion], jobs: Sequence[Job]) -> list[Block]:
 def _ask(bench: Bench, jobs: Sequence[Job], found: Sequence[Suggestion]) -> None:
     by_number = {job.number: job for job in jobs}
     linked = 0
-    for one in found:
-        job = by_number[one.job]
-        lines = [
-            f"Job {job.number}: {job.model} {shortened(job.complaint, 200)}".rstrip(),
-            f"{one.entry}: {one.title}",
-            f"score {one.score:.2f}: {'; '.join(one.reasons)}",
-        ]
-        bench.show([TextBlock("", "\n\n".join(lines))])
-        link = Input("link", "choice", required=False, default="no", choices=("yes", "no"))
-        if bench.ask([link]).get("link", "no").strip().lower() == "yes":
-            with open_store(bench) as store:
-                _link(store, one)
-            linked += 1
+    with open_store(bench) as store:
+        for one in found:
+            job = by_number[one.job]
+            lines = [
+                f"Job {job.number}: {job.model} {shortened(job.complaint, 200)}".rstrip(),
+                f"{one.entry}: {one.title}",
+                f"score {one.score:.2f}: {'; '.join(one.reasons)}",
+            ]
+            bench.show([TextBlock("", "\n\n".join(lines))])
+            link = Input("link", "choice", required=False, default="no", choices=("yes", "no"))
+            if bench.ask([link]).get("link", "no").strip().lower() == "yes":
+                store.link(one.job, [one.entry])
+                store.database.close()  # no connection stays open while one thinks about the next
+                linked += 1
     bench.show([TextBlock("", f"{linked} of {len(found)} linked.")])
-
-
-def _link(store: Store, one: Suggestion) -> None:
-    store.link(one.job, [one.entry])

@@ -8,49 +8,89 @@ import signal
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
+from urllib.parse import quote
+from uuid import uuid4
 
 import pytest
 
-ROWS = 2_500
-KILLS = int(os.environ.get("FIXBOOK_TEST_KILLS", "20"))
-"""How often an import is killed; more by hand."""
-COLUMNS = "number, booked_in, unit, model, complaint, stage, outcome, minutes"
+from fixbook.cli.main import main
+
+ROWS = 600
+BATCH = 150
+"""Jobs in one transaction: small, so that a short import has several."""
+KILLS = int(os.environ.get("FIXBOOK_TEST_KILLS", "0"))
+"""How often an import is killed by hand; 0: 20 times in a file, a few on a server."""
+ADDRESS = os.environ.get("FIXBOOK_TEST_POSTGRES", "").replace("+psycopg:", ":")
+"""Of a database that tests may make schemas in."""
+COLUMNS = "number, cast(booked_in as text), unit, model, complaint, stage, outcome, minutes"
 
 KILLED = """
 import os, random, signal, sqlite3, sys
-import sqlalchemy.dialects.sqlite
+import sqlalchemy.dialects.sqlite, sqlalchemy.dialects.postgresql
 from pathlib import Path
 from fixbook.cli.main import main
-from fixbook_plugins.job_history import importing, store
+from fixbook_plugins.job_history import bringing, importing, store
 
-words, times = sys.argv[1:-1], int(sys.argv[-1])
+words, batch, times = sys.argv[1:-2], int(sys.argv[-2]), int(sys.argv[-1])
 book = Path(words[words.index("--book") + 1])
+server, schema = os.environ.get("FIXBOOK_JOBS"), os.environ.get("TEST_SCHEMA")
+bringing.BATCH = batch
 chance = random.Random(7)
 
+def opened():
+    if server:
+        import psycopg
+        return psycopg.connect(server, autocommit=True)
+    return sqlite3.connect(book / "jobs.sqlite")
+
 def count():
-    if not (book / "jobs.sqlite").exists():
-        return 0
-    made = sqlite3.connect(book / "jobs.sqlite")
-    there = made.execute("select 1 from sqlite_master where name = 'job'").fetchall()
+    made = opened()
+    tables = "pg_tables where tablename" if server else "sqlite_master where name"
+    there = made.execute(f"select 1 from {tables} = 'job'").fetchall()
     found = made.execute("select count(*) from job").fetchone()[0] if there else 0
     made.close()
     return found
 
-for _ in range(times):
-    moment = chance.uniform(0.02, 0.7)
+def begin_anew():
+    if server:
+        made = opened()
+        made.execute(f"drop schema {schema} cascade")
+        made.execute(f"create schema {schema}")
+        made.close()
+    for name in ("jobs.sqlite", "jobs.sqlite-wal", "jobs.sqlite-shm"):
+        (book / name).unlink(missing_ok=True)
+
+said = os.dup(1)
+os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+assert main([*words, "--trial"]) == 0  # what an import needs is loaded once, not in every child
+sys.stdout.flush()
+os.dup2(said, 1)
+bring = importing.bring
+
+def bring_and_be_killed(*rows, **more):
+    signal.setitimer(signal.ITIMER_REAL, moment)
+    return bring(*rows, **more)
+
+for turn in range(times):
+    moment = chance.uniform(0.002, 0.4 if server else 0.15)
     child = os.fork()
     if not child:
-        signal.setitimer(signal.ITIMER_REAL, moment)  # nothing here catches it: the system kills
+        # Nothing here catches the signal: the system kills. Every other time the clock starts
+        # with the first row, so that many fall between two batches.
+        if turn % 2:
+            importing.bring = bring_and_be_killed
+        else:
+            signal.setitimer(signal.ITIMER_REAL, moment)
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         os._exit(main(words))
     _, status = os.waitpid(child, 0)
     print("killed" if os.WIFSIGNALED(status) else f"ended-{status}", f"{count():09d}", flush=True)
     if not os.WIFSIGNALED(status):
         assert status == 0
-        for name in ("jobs.sqlite", "jobs.sqlite-wal", "jobs.sqlite-shm"):
-            (book / name).unlink(missing_ok=True)
+        begin_anew()
 """
 """Forks an import, kills it without warning, and prints how many jobs there are; begins anew
 after one that came to its end."""
@@ -91,26 +131,48 @@ def command(book: Path, history: Path) -> list[str]:
 
 
 def alone(book: Path) -> dict[str, str]:
-    """Give an environment with nothing of the user's own, its folders beside the book."""
+    """Give an environment with nothing of the user's own, its folders beside the book.
+
+    A file beside the book names the schema of the server, where the jobs are kept there.
+    """
     kept = {name: text for name, text in os.environ.items() if not name.startswith("FIXBOOK_")}
     homes = {f"XDG_{name}_HOME": str(book.parent / name) for name in ("CACHE", "DATA", "CONFIG")}
-    return {**kept, **homes, "HOME": str(book.parent)}
+    return {**kept, **homes, "HOME": str(book.parent), **on_server(book)}
+
+
+def on_server(book: Path) -> dict[str, str]:
+    """Give what the environment says of the server, where the jobs of the book are kept there."""
+    note = book.parent / "schema"
+    if not note.exists():
+        return {}
+    schema = note.read_text()
+    mark = "&" if "?" in ADDRESS else "?"
+    option = quote(f"-csearch_path={schema}")
+    return {"FIXBOOK_JOBS": f"{ADDRESS}{mark}options={option}", "TEST_SCHEMA": schema}
 
 
 def finish(book: Path, history: Path) -> None:
-    """Run an import to its end."""
-    process = start(book, history)
-    _, err = process.communicate(timeout=100)
-    assert process.returncode == 0, err
+    """Run an import to its end, in this process."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name in [one for one in os.environ if one.startswith("FIXBOOK_")]:
+            patch.delenv(name)
+        for name, text in alone(book).items():
+            patch.setenv(name, text)
+        assert main(command(book, history)[3:]) == 0
 
 
 def content(book: Path) -> dict[str, list[tuple[object, ...]]]:
     """Give all that an import writes, in order."""
     queries = {
-        "jobs": f"select {COLUMNS} from job order by number",
-        "parts": "select job, place, what, count from job_part order by job, place",
-        "notes": 'select job, place, "when", text from job_note order by job, place',
+        "jobs": f"select {COLUMNS} from job order by cast(number as int)",
+        "parts": "select job, place, what, count from job_part order by cast(job as int), place",
+        "notes": 'select job, place, "when", text from job_note order by cast(job as int), place',
     }
+    if address := on_server(book).get("FIXBOOK_JOBS"):
+        import psycopg
+
+        with psycopg.connect(address) as server:
+            return {name: server.execute(query).fetchall() for name, query in queries.items()}
     with sqlite3.connect(book / "jobs.sqlite") as made:
         assert made.execute("pragma integrity_check").fetchone() == ("ok",)
         found = {name: made.execute(query).fetchall() for name, query in queries.items()}
@@ -138,24 +200,44 @@ def undisturbed(tmp_path_factory, history):
     return content(book), rejected(history)
 
 
-def test_a_killed_import_run_again_gives_the_same_table(tmp_path, history, undisturbed):
+@pytest.fixture(params=["file", "server"])
+def kept_in(request, tmp_path) -> Iterator[Path]:
+    """Make a book whose jobs are in its own file, then one whose jobs are on a server."""
+    book = new_book(tmp_path / "book")
+    if request.param == "file":
+        yield book
+        return
+    if not ADDRESS:
+        pytest.skip("no PostgreSQL to test on; FIXBOOK_TEST_POSTGRES names none")
+    import psycopg
+
+    schema = f"t{uuid4().hex}"
+    (tmp_path / "schema").write_text(schema)
+    with psycopg.connect(ADDRESS, autocommit=True) as server:
+        server.execute(f"CREATE SCHEMA {schema}")
+        yield book
+        server.execute(f"DROP SCHEMA {schema} CASCADE")
+
+
+def test_a_killed_import_run_again_gives_the_same_table(kept_in, history, undisturbed):
     """However often and whenever an import is killed, a last whole run leaves the same jobs.
 
     Whole batches stay: their number never falls from one kill to the next.
     """
-    book = new_book(tmp_path / "book")
-    words = [*command(book, history)[3:], str(KILLS)]
+    book = kept_in
+    times = KILLS or (8 if on_server(book) else 20)
+    words = [*command(book, history)[3:], str(BATCH), str(times)]
     ran = subprocess.run(
         [sys.executable, "-c", KILLED, *words],
         capture_output=True,
         text=True,
         env=alone(book),
-        timeout=60 + 10 * KILLS,
+        timeout=60 + 10 * times,
         check=False,
     )
     assert ran.returncode == 0, ran.stderr
     turns = [line.split() for line in ran.stdout.splitlines()]
-    assert len(turns) == KILLS
+    assert len(turns) == times
     fell = [had for (end, had), (_, now) in pairwise(turns) if end == "killed" and now < had]
     assert (fell, "killed" in {end for end, _ in turns}) == ([], True)
     finish(book, history)
@@ -175,7 +257,7 @@ def test_a_full_disk_keeps_what_was_accepted(tmp_path, history, undisturbed):
     """Where the disk ends, the import says so; once there is room, a rerun makes it whole."""
     resource = pytest.importorskip("resource")
     book = new_book(tmp_path / "book")
-    limit = 300 * 1024
+    limit = 150 * 1024
 
     def small() -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))

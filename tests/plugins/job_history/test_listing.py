@@ -113,6 +113,39 @@ def test_rates_are_told_for_one_and_for_all(jobs, asked):
     assert asked("job", "rates") == [one]
 
 
+def test_rates_as_json_have_exactly_the_promised_keys(jobs, asked, ended):
+    """Below five jobs the rate is null, without times the minutes are; later both are objects."""
+    few = asked("job", "rates", "amp-buzz") if jobs.add("amp-buzz") else {}
+    assert few == {
+        "fault": "amp-buzz", "seen": 0, "fixed": 0, "not_fixed": 0, "returned": 0, "improved": 0,
+        "in_warranty": 0, "fix_rate": None, "minutes": None,
+    }  # fmt: skip
+    with open_store(Session().bench) as store:
+        store.merge(ended(f"A{at}", "fixed", minutes=30) for at in range(4))
+    many = asked("job", "rates", "amp-hum")
+    assert list(many) == list(few)
+    assert set(many["fix_rate"]) == {"value", "low", "high", "confidence"}
+    assert set(many["minutes"]) == {"median", "p80"}
+
+
+@pytest.mark.parametrize("model", ["QX-200 rev B", "qx200REVb", "  qx 200-rev_b "])
+def test_a_model_is_found_however_it_is_written(jobs, asked, model):
+    """Capitals, hyphens and blanks tell no model from another."""
+    assert [job["number"] for job in asked("job", "list", "--model", model)] == ["2041"]
+
+
+def test_a_model_that_nobody_brought_is_said_with_those_near(jobs, fixbook):
+    """A misspelt or shortened model finds nothing, and the answer names the nearest."""
+    ran = fixbook("job", "list", "--model", "qx 20")
+    assert (ran.status, "did you mean QX-200 rev B?" in " ".join(ran.out.split())) == (1, True)
+
+
+def test_a_known_model_that_does_not_fit_is_no_misspelling(jobs, fixbook):
+    """Where another option leaves nothing, the model is not doubted."""
+    ran = fixbook("job", "list", "--model", "QX-200 rev B", "--outcome", "declined")
+    assert (ran.status, ran.out.strip()) == (1, "No job fits.")
+
+
 @pytest.mark.parametrize(("by", "values"), [("model", ["QX-200 rev B", None]), ("year", 2)])
 def test_rates_are_told_apart(jobs, asked, by, values):
     """By model or year each group has figures of its own."""

@@ -28,7 +28,7 @@ def test_wilson_limits_are_mirrored_when_success_and_failure_swap(counts, confid
     assert (other_low, other_high) == pytest.approx((1 - high, 1 - low), abs=1e-12)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(COUNTS, CONFIDENCES)
 def test_wilson_agrees_with_scipy(counts, confidence):
     """The score interval is the one of scipy.stats.binomtest."""
@@ -37,7 +37,7 @@ def test_wilson_agrees_with_scipy(counts, confidence):
     assert ours.wilson(*counts, confidence) == pytest.approx(tuple(theirs), abs=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(COUNTS)
 def test_jeffreys_agrees_with_scipy(counts):
     """Median and inner limits of the beta posterior are scipy's."""
@@ -52,7 +52,7 @@ def test_jeffreys_agrees_with_scipy(counts):
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(COUNTS, COUNTS)
 def test_newcombe_agrees_with_statsmodels(a, b):
     """The interval of a difference is the hybrid score interval of statsmodels."""
@@ -61,7 +61,7 @@ def test_newcombe_agrees_with_statsmodels(a, b):
     assert ours.newcombe(*a, *b) == pytest.approx(tuple(theirs), abs=1e-9)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(COUNTS, COUNTS)
 def test_either_fix_is_better(a, b):
     """The probabilities that A is better and that B is better add up to one."""
@@ -80,7 +80,7 @@ def test_garwood_agrees_with_scipy(returns, exposure):
     assert ours.garwood(returns, exposure) == pytest.approx((low, high), rel=1e-9, abs=1e-12)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.lists(st.integers(1, 500), min_size=6, max_size=40))
 def test_median_interval_agrees_with_scipy(minutes):
     """The order statistics around a median are those of scipy.stats.quantile_test."""
@@ -105,7 +105,7 @@ def test_a_tolerance_interval_needs_thirty_eight_readings():
     assert (ours.tolerance_rank(37), ours.tolerance_rank(38)) == (None, 1)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(38, 2_000))
 def test_a_tolerance_interval_is_the_narrowest_that_is_sure_enough(count):
     """The rank holds 90 per cent with 90 per cent by scipy's beta, and the next does not."""
@@ -130,7 +130,7 @@ def test_survival_never_rises(times):
     assert all(one.low <= one.survival <= one.high for one in steps)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(TIMES.filter(lambda times: any(returned for _, returned in times)))
 def test_survival_agrees_with_statsmodels(times):
     """Times, shares and standard errors are those of statsmodels' SurvfuncRight."""
