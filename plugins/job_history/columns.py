@@ -12,6 +12,8 @@ from .cells import folded
 from .errors import JobError
 from .privacy import PRIVATE, holds_contacts, looks_private
 
+MOST_NAME = 500
+"""Characters of a column's name; with more it is text that stands where names should."""
 NOTHING = "nothing"
 """The field of a column that is left out."""
 
@@ -110,8 +112,16 @@ class Guess:
 def guess(columns: Sequence[str], sample: Sequence[Mapping[str, str]]) -> list[Guess]:
     """Guess where each column goes; what looks like customers' names or numbers goes nowhere.
 
-    `sample` holds some rows. A field that one column alone can fill goes to the surest.
+    `sample` holds some rows. A field that one column alone can fill goes to the surest. JobError
+    where a name is longer than any name of a column.
     """
+    if long := next((column for column in columns if len(column) > MOST_NAME), ""):
+        raise JobError(
+            f"the first row has a cell of {len(long):,} characters ({long[:40]!r} ...)",
+            hint="see that the names of the columns stand in the first row",
+            input="column",
+            read=long[:MOST_NAME],
+        )
     first = [_guess(column, [row.get(column, "") for row in sample]) for column in columns]
     best: dict[str, tuple[int, str]] = {}
     for one, place in first:

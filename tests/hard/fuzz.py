@@ -10,9 +10,11 @@ taken over 500 MB) have to be zero. Prints the counts as JSON, by target.
 
 from __future__ import annotations
 
+import atexit
 import json
 import random
 import resource
+import shutil
 import signal
 import sys
 import tempfile
@@ -38,7 +40,7 @@ from fixbook.search import Index
 from fixbook.store.archive_names import clashes, name_fault
 from fixbook.store.body import sections
 from fixbook.store.decoding import LARGEST, decode
-from fixbook.store.document import compose, join, read_document
+from fixbook.store.document import MOST_BRACKETS, MOST_LINES, compose, join, read_document
 
 GOOD = [
     "id: amp-hum\nkind: fault\ntitle: Hum\nunit: test-amp\nsigns: {low-drone: always}\n",
@@ -123,10 +125,12 @@ def settings(text: str) -> None:
 
 
 def markdown(text: str) -> None:
-    """Take a body apart, find its links, and lay it out for a terminal."""
+    """Take a body apart, find its links, and lay it out for a terminal, unless it is refused."""
     from fixbook.core.sheet import TextBlock
     from fixbook.render.sheet import sheet_lines
 
+    if text.count("\n") > MOST_LINES or text.count("[") > MOST_BRACKETS:
+        return
     sections(text)
     list(links_in(text))
     sheet_lines([TextBlock("Body", text, markdown=True)], 80)
@@ -202,6 +206,7 @@ TARGETS: dict[str, tuple[Target, int, int]] = {
 }  # fmt: skip
 """Each with its share out of a hundred and one, and the longest piece of its usual inputs."""
 FOLDER = Path(tempfile.mkdtemp(prefix="fixbook-fuzz-"))
+atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
 FILE = FOLDER / "rows.csv"
 INDEX = Index(FOLDER / "index", "1")
 OF_FILES = ("links", "markdown", "front matter", "vocabulary", "settings")

@@ -60,6 +60,12 @@ def test_a_harmless_name_over_contacts_goes_nowhere(values):
     assert fields(["Remarks"], [[one] for one in values]) == {"Remarks": NOTHING}
 
 
+def test_text_where_names_should_stand_is_refused():
+    """A file without a row of names, of long texts, is told what it should begin with."""
+    with pytest.raises(FixbookError, match="the first row has a cell of 9,000 characters"):
+        guess(["number", "ab " * 3_000], [])
+
+
 def test_a_customers_complaint_is_a_complaint():
     """A word for customers in the name of a field keeps nothing out."""
     assert fields(["Customer complaint"], [["hums"]]) == {"Customer complaint": "complaint"}
