@@ -218,3 +218,13 @@ def test_a_hostile_file_name_is_printed_clean(write, fixbook):
 def test_nothing_to_proof_is_no_fault(book, proof):
     """An empty book has no faults."""
     assert proof()[0] == 0
+
+
+def test_a_file_is_named_from_the_folder_the_user_is_in(book, fixbook, monkeypatch):
+    """From inside the book its files have short names; from elsewhere they have their whole path."""
+    path = book.add("amp-bad", text="---\nid: amp-bad\nkind: what\n---\n")
+    outside = fixbook("proof", str(path)).out
+    monkeypatch.chdir(book.folder)
+    inside = fixbook("proof", str(path)).out
+    assert outside.startswith(f"{path}:")
+    assert inside.startswith(f"{path.relative_to(book.folder)}:")

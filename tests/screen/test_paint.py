@@ -144,3 +144,11 @@ def test_a_word_to_the_user_is_broken_over_rows():
 def test_the_first_painting_is_whole_before_anything_is_known(columns, rows):
     """The screen stands before the book is open."""
     check(step(State(), Resized(columns, rows)))
+
+
+def test_a_colour_comes_with_what_it_stands_on():
+    """A foreground without a background, or the reverse, cannot be read on every terminal."""
+    from fixbook.screen.window import STYLES
+
+    halves = [name for name, style in STYLES.style_rules if ("fg:" in style) != ("bg:" in style)]
+    assert (halves, any("fg:" in style for _, style in STYLES.style_rules)) == ([], True)
