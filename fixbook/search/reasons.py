@@ -19,6 +19,7 @@ _WINDOW = 24
 _SNIPPET = 200
 """Most characters of a snippet."""
 _PIECE = re.compile(r"\S+")
+_BLANK = re.compile(r"\s")
 _ANALYSER = Analyser()
 
 
@@ -95,7 +96,7 @@ def _place_in_text(record: Record, name: str, text: str, slot: int) -> int:
         return 0
     here, start = marks[at]
     folded = fold(text[start : start + 24 * SAMPLE])
-    chunks = _ANALYSER.chunks(folded.text)
+    chunks = _ANALYSER.chunks(" ".join(folded.text.split(None, SAMPLE)[:SAMPLE]))
     for piece, chunk in zip(_PIECE.finditer(folded.text), chunks, strict=False):
         here += 1 if isinstance(chunk, str) else len(chunk)
         if here > slot:
@@ -106,9 +107,11 @@ def _place_in_text(record: Record, name: str, text: str, slot: int) -> int:
 def _shorten(text: str, place: int) -> str:
     start = max(0, place - _SNIPPET // 3)
     if start:
-        start = next((i + 1 for i in range(start, place) if text[i].isspace()), place)
+        blank = _BLANK.search(text, start, place)
+        start = blank.end() if blank else place
     end = min(len(text), start + _SNIPPET)
     if end < len(text):
-        end = next((i for i in range(end, place, -1) if text[i].isspace()), end)
+        blanks = list(_BLANK.finditer(text, place + 1, end + 1))
+        end = blanks[-1].start() if blanks else end
     words = " ".join(text[start:end].split())
     return ("… " if start else "") + words + (" …" if end < len(text) else "")
