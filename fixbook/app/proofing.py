@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from fixbook.app.bench import LibraryBench
+from fixbook.app.bench import LibraryBench, Progress
 from fixbook.app.library import Filed, Library, Shelf
 from fixbook.app.proof_book import repeated_ids, too_alike
 from fixbook.app.proof_links import link_faults
@@ -36,7 +36,11 @@ class Proof:
         return {"files": self.files, "problems": [one.to_json() for one in self.problems]}
 
 
-def proof(library: Library, paths: Sequence[str] = ()) -> Proof:
+def _silent(what: str, done: int, whole: int) -> None:
+    """Tell nobody."""
+
+
+def proof(library: Library, paths: Sequence[str] = (), progress: Progress = _silent) -> Proof:
     """Proof the book, or only the files and folders named; BookError for a path that is none.
 
     A folder outside the open book is proofed as a book of its own.
@@ -44,7 +48,7 @@ def proof(library: Library, paths: Sequence[str] = ()) -> Proof:
     files = 0
     problems: list[Problem] = []
     for opened, wanted in opened_at(library, paths):
-        found = _proof_shelf(opened, wanted)
+        found = _proof_shelf(opened, wanted, progress)
         files += found.files
         problems += found.problems
     return Proof(files, tuple(dict.fromkeys(problems)))
@@ -74,9 +78,14 @@ def opened_at(library: Library, paths: Sequence[str]) -> Iterator[tuple[Library,
         yield library.beside(root, path if wanted is None else str(root)), wanted
 
 
-def copies_of(library: Library, shelf: Shelf) -> list[Copy]:
+def copies_of(library: Library, shelf: Shelf, progress: Progress = _silent) -> list[Copy]:
     """Read every write-up of a shelf, once."""
-    return [read_copy(library, shelf, path) for path in library.listings[shelf.name].entries]
+    entries = library.listings[shelf.name].entries
+    copies = []
+    for done, path in enumerate(entries):
+        progress("reading write-ups", done, len(entries))
+        copies.append(read_copy(library, shelf, path))
+    return copies
 
 
 def is_wanted(path: str, wanted: str | None) -> bool:
@@ -106,14 +115,14 @@ def _root_of(path: str) -> tuple[Path, str | None]:
     return root, None if inside == "." else inside
 
 
-def _proof_shelf(library: Library, wanted: str | None) -> Proof:
+def _proof_shelf(library: Library, wanted: str | None, progress: Progress) -> Proof:
     """Proof the first shelf of a book; what stands beside it is read to compare with."""
     shelf = library.shelves[0]
     listing = library.listings[shelf.name]
     _, problems = library.read_vocabulary()
     problems = [*library.shop_problems, *problems, *listing.problems]
     problems += _word_faults(library, shelf)
-    copies = copies_of(library, shelf)
+    copies = copies_of(library, shelf, progress)
     beside = [one for other in library.shelves[1:] for one in copies_of(library, other)]
     files = (*listing.vocabulary, *listing.entries)
     looked_at = [path for path in files if is_wanted(path, wanted)]
@@ -121,7 +130,7 @@ def _proof_shelf(library: Library, wanted: str | None) -> Proof:
         problems += copy.problems
     problems += _across(library, [*beside, *copies])
     own = [copy for copy in copies if is_wanted(_path_of(copy, shelf), wanted)]
-    problems += _alone(library, own, [*copies, *beside])
+    problems += _alone(library, own, [*copies, *beside], progress)
     problems += failed_plugins(library)
     if wanted is not None:
         begins = f"{shelf.shown}/{wanted}"
@@ -132,13 +141,16 @@ def _proof_shelf(library: Library, wanted: str | None) -> Proof:
     return Proof(len(looked_at), tuple(sorted(set(problems))))
 
 
-def _alone(library: Library, own: Iterable[Copy], copies: Sequence[Copy]) -> Iterator[Problem]:
+def _alone(
+    library: Library, own: Sequence[Copy], copies: Sequence[Copy], progress: Progress = _silent
+) -> Iterator[Problem]:
     """Report what is wrong with each write-up by itself."""
     bench = LibraryBench(library)
     rules = plugin_rules(library)
     schemes = library.link_schemes()
     known = _known_ids(library, copies)
-    for copy in own:
+    for done, copy in enumerate(own):
+        progress("proofing write-ups", done, len(own))
         yield from gaps(copy.file, copy.text)
         if page := copy.page:
             yield from page_faults(page, library.vocabulary)

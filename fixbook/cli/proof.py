@@ -45,7 +45,8 @@ def run(words: Sequence[str], session: Session) -> int:
         session.write_json(_schema(given.schema, session))
         return 0
     mended = _fix(given, session) if given.fix else []
-    found = proof(session.library, given.paths)
+    found = proof(session.library, given.paths, session.progress)
+    session.clear_progress()
     if given.json:
         session.write_json({**found.to_json(), **({"mended": mended} if given.fix else {})})
     elif given.editor:

@@ -159,13 +159,20 @@ class Session:
         if not self.err.isatty() or time.monotonic() - self._began < SLOW_S:
             return
         of = f" of {whole:,}" if whole else ""
-        print(f"\r{what}: {done:,}{of}".ljust(60), end="", file=self.err, flush=True)
+        room = self._progress_room
+        line = f"{what}: {done:,}{of}"[:room].ljust(room)
+        print(f"\r{line}", end="", file=self.err, flush=True)
         self._progress_shown = True
+
+    @property
+    def _progress_room(self) -> int:
+        # A line as wide as the terminal would wrap, and could not be taken away again.
+        return min(60, max(1, self.width - 1))
 
     def clear_progress(self) -> None:
         """Take the progress line away."""
         if self._progress_shown:
-            print("\r" + " " * 60 + "\r", end="", file=self.err, flush=True)
+            print("\r" + " " * self._progress_room + "\r", end="", file=self.err, flush=True)
             self._progress_shown = False
 
     def tell_plugin_error(self, error: PluginError) -> None:

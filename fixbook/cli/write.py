@@ -32,9 +32,17 @@ examples:
   fixbook write --withdraw amp-thin --by amp-no-bass
   fixbook write --drafts                 what is begun and not yet filed
 """
-FLAGS = ("unit", "title", "section", "models", "hazards", "tools", "skill", "minutes", "signs",
-         "targets", "parts", "done", "found", "proved")  # fmt: skip
-"""The questions that can be answered on the command line."""
+FLAGS = {
+    "unit": "what kind of unit it is about", "title": "one line that names the fault",
+    "section": "the part of the unit", "models": "models it is about, with commas",
+    "hazards": "what can hurt, with commas", "tools": "with commas",
+    "skill": "what the work asks for", "minutes": "how long it takes",
+    "signs": "a sign and how often, as in 'low-drone: always'; may be repeated",
+    "targets": "what to read; where and how; from .. to; may be repeated",
+    "parts": "a part; its value; where; may be repeated", "done": "one step; may be repeated",
+    "found": "why it happens", "proved": "how the repair was proved",
+}  # fmt: skip
+"""The questions that can be answered on the command line, and what is to be said."""
 
 
 def run(words: Sequence[str], session: Session) -> int:
@@ -72,11 +80,10 @@ def _parser() -> Parser:
     group = parser.add_argument_group("answers, so that nothing is asked")
     group.add_argument("--seen", metavar="TEXT", help="how it shows, in the customer's words")
     names = {"signs": "sign", "targets": "target", "parts": "part", "done": "step"}
-    for name in FLAGS:
-        many = name in names
+    for name, what in FLAGS.items():
         group.add_argument(
             f"--{names.get(name, name)}", dest=name, metavar="TEXT",
-            action="append" if many else "store", help="may be repeated" if many else None,
+            action="append" if name in names else "store", help=what,
         )  # fmt: skip
     return parser
 
