@@ -7,7 +7,7 @@ becomes a visible mark, goes, or gets a sign to stand on; nothing else is change
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
 from unicodedata import category
 
 MARK = "\N{REPLACEMENT CHARACTER}"
@@ -29,7 +29,9 @@ _TABLE.update(
         None,
     )
 )  # fmt: skip
-_SURROGATES = range(0xD800, 0xE000)
+_SURROGATE = re.compile("[\ud800-\udfff]")
+_FIRST = re.compile(r"(?:^|(?<=\s))[^\x00-\x7f\s]")
+"""A letter, or a mark without one, at the beginning or after a blank."""
 
 
 def clean(text: str) -> str:
@@ -39,17 +41,13 @@ def clean(text: str) -> str:
     cleaned = text.translate(_TABLE)
     if cleaned.isascii():
         return cleaned
-    return "".join(_settled(cleaned))
+    return _FIRST.sub(_settled, _SURROGATE.sub(MARK, cleaned))
 
 
-def _settled(text: str) -> Iterator[str]:
-    """Give a sign to stand on to marks that have none; else the line before would get them."""
-    before = " "
-    for letter in text:
-        if before.isspace() and category(letter).startswith("M"):
-            yield STAND
-        before = MARK if ord(letter) in _SURROGATES else letter
-        yield before
+def _settled(found: re.Match[str]) -> str:
+    """Give a sign to stand on to a mark that has none; else the line before would get it."""
+    letter = found.group()
+    return STAND + letter if category(letter).startswith("M") else letter
 
 
 def clean_line(text: str) -> str:
