@@ -205,12 +205,12 @@ class Library:
                 return found
         return None
 
-    def beside(self, root: Path, shown: str) -> Library:
+    def beside(self, root: Path) -> Library:
         """Open a folder of entries as a book of its own, with the starter book's words."""
         other = Library(Place(None, "PATH"), self.folders)
         starter = other.shelves[-1]
         same = os.path.realpath(starter.root) == os.path.realpath(root)
-        named = Shelf(STARTER if same else OWN, root, shown.rstrip("/") or "/")
+        named = Shelf(STARTER if same else OWN, root, _short(root))
         other.shelves = [named] if same else [named, starter]
         return other
 

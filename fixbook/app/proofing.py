@@ -75,7 +75,7 @@ def opened_at(library: Library, paths: Sequence[str]) -> Iterator[tuple[Library,
         yield library, None
     for path in paths:
         root, wanted = _root_of(path)
-        yield library.beside(root, path if wanted is None else str(root)), wanted
+        yield library.beside(root), wanted
 
 
 def copies_of(library: Library, shelf: Shelf, progress: Progress = _silent) -> list[Copy]:

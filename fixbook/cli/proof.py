@@ -63,7 +63,7 @@ def in_gnu_form(problem: Problem) -> str:
 
 
 def _show(found: Proof, session: Session) -> None:
-    lines = [[("plain", clean_line(str(from_here(problem))))] for problem in found.problems]
+    lines = [[("plain", clean_line(str(problem)))] for problem in found.problems]
     files = f"{found.files} file{'s' if found.files != 1 else ''} read"
     faults = len(found.problems)
     some = f"{faults} fault{'s' if faults != 1 else ''}" if faults else "no faults"
@@ -100,11 +100,3 @@ def _fix(given: argparse.Namespace, session: Session) -> list[str]:
     if not given.json:
         session.write([[("good", f"mended: {len(plan)} file{'s' if len(plan) > 1 else ''}")]])
     return [mend.file for mend in plan]
-
-
-def from_here(problem: Problem) -> Problem:
-    """Name a fault's file from the folder the user is in, where it lies under it."""
-    path, here = Path(problem.file).absolute(), Path.cwd()
-    return (
-        problem._replace(file=str(path.relative_to(here))) if path.is_relative_to(here) else problem
-    )

@@ -228,3 +228,13 @@ def test_a_file_is_named_from_the_folder_the_user_is_in(book, fixbook, monkeypat
     inside = fixbook("proof", str(path)).out
     assert outside.startswith(f"{path}:")
     assert inside.startswith(f"{path.relative_to(book.folder)}:")
+
+
+@pytest.mark.parametrize("named", ["book", "book/entries", "book/entries/test-amp"])
+def test_the_file_that_is_named_is_there(named, book, fixbook, monkeypatch):
+    """Whatever folder is proofed, an editor opens the file that a fault is in."""
+    path = book.add("amp-bad", text="---\nid: amp-bad\nkind: what\n---\n")
+    monkeypatch.chdir(book.folder.parent)
+    said = fixbook("proof", named).out, fixbook("proof", named, "--editor").out
+    assert said[0].startswith("book/entries/test-amp/amp-bad.md:")
+    assert said[1].startswith(f"{path}:")
