@@ -34,23 +34,23 @@ def new_home(tmp_path_factory: pytest.TempPathFactory) -> Callable[[], Path]:
 
 
 @pytest.fixture(scope="session")
-def plugin_list(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+def plugin_list(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make the cache's list of installed plugins: a scan of all packages, for thousands of homes."""
     from fixbook.app.pluginlist import FILE, plugin_files
 
     folder = tmp_path_factory.mktemp("plugins")
     plugin_files(folder)
-    return (folder / FILE).read_bytes()
+    return folder / FILE
 
 
 @pytest.fixture(autouse=True)
 def isolation(
-    new_home: Callable[[], Path], plugin_list: bytes, monkeypatch: pytest.MonkeyPatch
+    new_home: Callable[[], Path], plugin_list: Path, monkeypatch: pytest.MonkeyPatch
 ) -> Path:
     """Give each test folders of its own and nothing of the user's settings."""
     home = new_home()
     (home / "cache" / "fixbook").mkdir(parents=True)
-    (home / "cache" / "fixbook" / "plugins.json").write_bytes(plugin_list)
+    shutil.copy(plugin_list, home / "cache" / "fixbook")
     for name in [one for one in os.environ if one.startswith("FIXBOOK_")]:
         if name != "FIXBOOK_OUTSIDE":
             monkeypatch.delenv(name)

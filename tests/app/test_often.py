@@ -13,7 +13,7 @@ from fixbook.search import Index
 
 @pytest.fixture
 def order(tmp_path):
-    """Give the order of hits by their titles, with what was seen: `order("ab", {"b": 3})`."""
+    """Give the order of hits by their titles, with what was seen: `order({"a": "It hums"}, {"a": 3})`."""
 
     def put(titles, counts, limit=10):
         often = Often(tmp_path / "often")

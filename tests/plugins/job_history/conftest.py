@@ -25,23 +25,29 @@ ADDRESS = os.environ.get("FIXBOOK_TEST_POSTGRES", "").replace("+psycopg:", ":")
 
 
 @pytest.fixture(params=["file", "server"])
-def kept(request: pytest.FixtureRequest, book: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator:
-    """Let the jobs of the book be kept in its own file, then on a server."""
+def server(request: pytest.FixtureRequest) -> Iterator[str]:
+    """Give nothing, for jobs in a book's own file, then the address of a schema of its own."""
     if request.param == "file":
-        yield book
+        yield ""
         return
     if not ADDRESS:
         pytest.skip("no PostgreSQL to test on; FIXBOOK_TEST_POSTGRES names none")
     import psycopg
 
     schema = f"t{uuid4().hex}"
-    with psycopg.connect(ADDRESS, autocommit=True) as server:
-        server.execute(f"CREATE SCHEMA {schema}")
+    with psycopg.connect(ADDRESS, autocommit=True) as database:
+        database.execute(f"CREATE SCHEMA {schema}")
         mark = "&" if "?" in ADDRESS else "?"
-        option = quote(f"-csearch_path={schema}")
-        monkeypatch.setenv("FIXBOOK_JOBS", f"{ADDRESS}{mark}options={option}")
-        yield book
-        server.execute(f"DROP SCHEMA {schema} CASCADE")
+        yield f"{ADDRESS}{mark}options={quote(f'-csearch_path={schema}')}"
+        database.execute(f"DROP SCHEMA {schema} CASCADE")
+
+
+@pytest.fixture
+def kept(server: str, book: Any, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """Let the jobs of the book be kept in its own file, then on a server."""
+    if server:
+        monkeypatch.setenv("FIXBOOK_JOBS", server)
+    return book
 
 
 @pytest.fixture

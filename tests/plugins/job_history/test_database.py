@@ -264,6 +264,7 @@ def test_a_server_that_does_not_answer_is_said_and_stops_nothing_else(
     said = " ".join((ran.out + ran.err).split())
     assert ran.status == status
     assert "cannot be used" in said and "see that the server runs" in said
+    assert "127.0.0.1" in said
     assert "hidden77" not in said and "Traceback" not in said
     assert status or "It hums" in said
 

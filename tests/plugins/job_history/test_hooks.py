@@ -165,7 +165,7 @@ def test_a_backup_of_the_file_is_whole(book, whole_job, tmp_path):
     copy.close()
 
 
-@pytest.mark.parametrize("kept", ["server"], indirect=True)
+@pytest.mark.parametrize("server", ["server"], indirect=True)
 def test_a_backup_of_a_shared_database_is_lines(kept, whole_job):
     """The jobs of a server are in the backup as JSON Lines."""
     record(whole_job())
@@ -174,7 +174,7 @@ def test_a_backup_of_a_shared_database_is_lines(kept, whole_job):
     assert json.loads(found.content())["number"] == "2041"
 
 
-@pytest.mark.parametrize("kept", ["server"], indirect=True)
+@pytest.mark.parametrize("server", ["server"], indirect=True)
 def test_jobs_moved_to_a_server_are_searched_there(kept, asked, monkeypatch):
     """Once the jobs are kept elsewhere, those of the file are no longer in the results."""
     address = os.environ["FIXBOOK_JOBS"]
@@ -188,7 +188,7 @@ def test_jobs_moved_to_a_server_are_searched_there(kept, asked, monkeypatch):
     assert [hit["id"] for hit in hits] == ["2"]
 
 
-@pytest.mark.parametrize("kept", ["server"], indirect=True)
+@pytest.mark.parametrize("server", ["server"], indirect=True)
 def test_figures_of_a_shared_database_say_of_when_they_are(kept, ended, monkeypatch):
     """Old ones are shown with their age while another process refreshes them, asked once."""
     kept.add("amp-hum")

@@ -8,11 +8,8 @@ import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
-from urllib.parse import quote
-from uuid import uuid4
 
 import pytest
 
@@ -23,8 +20,6 @@ BATCH = 150
 """Jobs in one transaction: small, so that a short import has several."""
 KILLS = int(os.environ.get("FIXBOOK_TEST_KILLS", "0"))
 """How often an import is killed by hand; 0: 20 times in a file, a few on a server."""
-ADDRESS = os.environ.get("FIXBOOK_TEST_POSTGRES", "").replace("+psycopg:", ":")
-"""Of a database that tests may make schemas in."""
 COLUMNS = "number, cast(booked_in as text), unit, model, complaint, stage, outcome, minutes"
 
 KILLED = """
@@ -36,7 +31,7 @@ from fixbook_plugins.job_history import bringing, importing, store
 
 words, batch, times = sys.argv[1:-2], int(sys.argv[-2]), int(sys.argv[-1])
 book = Path(words[words.index("--book") + 1])
-server, schema = os.environ.get("FIXBOOK_JOBS"), os.environ.get("TEST_SCHEMA")
+server = os.environ.get("FIXBOOK_JOBS")
 bringing.BATCH = batch
 chance = random.Random(7)
 
@@ -57,6 +52,7 @@ def count():
 def begin_anew():
     if server:
         made = opened()
+        schema = made.execute("show search_path").fetchone()[0]
         made.execute(f"drop schema {schema} cascade")
         made.execute(f"create schema {schema}")
         made.close()
@@ -133,22 +129,23 @@ def command(book: Path, history: Path) -> list[str]:
 def alone(book: Path) -> dict[str, str]:
     """Give an environment with nothing of the user's own, its folders beside the book.
 
-    A file beside the book names the schema of the server, where the jobs are kept there.
+    A file beside the book has the address of the server, where the jobs are kept there.
     """
     kept = {name: text for name, text in os.environ.items() if not name.startswith("FIXBOOK_")}
     homes = {f"XDG_{name}_HOME": str(book.parent / name) for name in ("CACHE", "DATA", "CONFIG")}
-    return {**kept, **homes, "HOME": str(book.parent), **on_server(book)}
+    shared = {"FIXBOOK_JOBS": address} if (address := on_server(book)) else {}
+    return {**kept, **homes, "HOME": str(book.parent), **shared}
 
 
-def on_server(book: Path) -> dict[str, str]:
-    """Give what the environment says of the server, where the jobs of the book are kept there."""
-    note = book.parent / "schema"
-    if not note.exists():
-        return {}
-    schema = note.read_text()
-    mark = "&" if "?" in ADDRESS else "?"
-    option = quote(f"-csearch_path={schema}")
-    return {"FIXBOOK_JOBS": f"{ADDRESS}{mark}options={option}", "TEST_SCHEMA": schema}
+def address_file(book: Path) -> Path:
+    """Give the file that has the address of the server where a book's jobs are kept."""
+    return book.parent / "server"
+
+
+def on_server(book: Path) -> str:
+    """Give the address of the server where the jobs of the book are kept; empty for its own file."""
+    note = address_file(book)
+    return note.read_text() if note.exists() else ""
 
 
 def finish(book: Path, history: Path) -> None:
@@ -168,7 +165,7 @@ def content(book: Path) -> dict[str, list[tuple[object, ...]]]:
         "parts": "select job, place, what, count from job_part order by cast(job as int), place",
         "notes": 'select job, place, "when", text from job_note order by cast(job as int), place',
     }
-    if address := on_server(book).get("FIXBOOK_JOBS"):
+    if address := on_server(book):
         import psycopg
 
         with psycopg.connect(address) as server:
@@ -200,23 +197,13 @@ def undisturbed(tmp_path_factory, history):
     return content(book), rejected(history)
 
 
-@pytest.fixture(params=["file", "server"])
-def kept_in(request, tmp_path) -> Iterator[Path]:
+@pytest.fixture
+def kept_in(server, tmp_path) -> Path:
     """Make a book whose jobs are in its own file, then one whose jobs are on a server."""
     book = new_book(tmp_path / "book")
-    if request.param == "file":
-        yield book
-        return
-    if not ADDRESS:
-        pytest.skip("no PostgreSQL to test on; FIXBOOK_TEST_POSTGRES names none")
-    import psycopg
-
-    schema = f"t{uuid4().hex}"
-    (tmp_path / "schema").write_text(schema)
-    with psycopg.connect(ADDRESS, autocommit=True) as server:
-        server.execute(f"CREATE SCHEMA {schema}")
-        yield book
-        server.execute(f"DROP SCHEMA {schema} CASCADE")
+    if server:
+        address_file(book).write_text(server)
+    return book
 
 
 def test_a_killed_import_run_again_gives_the_same_table(kept_in, history, undisturbed):

@@ -101,7 +101,7 @@ def test_every_lay_wording_of_the_starter_book_proposes_its_sign():
         for text in one.lay
         if one.id not in [made.sign for made in wordings.propose(text)]
     ]
-    assert len(missed) <= 5, missed
+    assert len(missed) <= 2, missed
 
 
 @given(st.text(max_size=300))
