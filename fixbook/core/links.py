@@ -85,9 +85,8 @@ def _without_code(line: str) -> str:
     done = at = 0
     while at < len(runs):
         begin, end = runs[at]
-        before = line[
-            done:begin
-        ]  # a backslash within code escapes nothing, so not from further back
+        # A backslash within code escapes nothing, so not from further back.
+        before = line[done:begin]
         begin += (len(before) - len(before.rstrip("\\"))) % 2
         same = nexts.get(end - begin, [])
         while same and same[-1] <= at:

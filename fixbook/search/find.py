@@ -17,6 +17,9 @@ from fixbook.search.rank import Plan, Ranked, Result
 from fixbook.search.reasons import Match, matches, snippet
 from fixbook.search.snapshot import Snapshot
 
+NEXT = 10
+"""Hits beyond those asked for among which a raised one may move up."""
+
 
 class Ranker(Protocol):
     """What ranks: in plain Python, or in arrays."""
@@ -24,10 +27,6 @@ class Ranker(Protocol):
     def rank(self, plan: Plan) -> Result:
         """Find, rank and count."""
         ...
-
-
-NEXT = 10
-"""Hits beyond those asked for among which a raised one may move up."""
 
 
 def find(
@@ -47,7 +46,8 @@ def find(
     expansion = Expansion(snapshot, analyser)
     units = expansion.units(query, typing=request.typing)
     limit = max(0, request.limit)
-    least = limit + NEXT if raised and limit else max(limit, 1)  # the best one says what fits
+    more = NEXT if raised and limit else 0
+    least = max(limit, 1) + more  # the best one says whether anything fits, even if none is shown
     result = ranker.rank(Plan(units, query.phrases, query.left_out, request.filters, least))
     told = [*units, *(Unit(f'"{p.text}"', [Way(p.slots)]) for p in query.phrases)]
     best = _raise(snapshot, result.best, raised)[:limit] if raised else result.best[:limit]

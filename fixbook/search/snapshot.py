@@ -26,7 +26,7 @@ from fixbook.search.postings import Place, Terms, read_blocks
 _MOST_REMEMBERED = 100_000
 """Postings kept in memory for each segment; a hundred bytes each, about."""
 _FEWEST_REMEMBERED = 12
-"""Lists kept whatever their size: a query's own, which are read again to say why a hit is one."""
+"""Lists kept whatever their size: those of one query, which are read again to explain its hits."""
 _MOST_SPOTS, _MOST_RECORDS = 5_000, 500
 
 

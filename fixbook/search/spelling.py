@@ -49,8 +49,7 @@ _WHOLE = {
     "practices": "practises", "centering": "centring", "centered": "centred", "gasses": "gases", "busses": "buses",
     "gluing": "glueing", "misspelled": "misspelt", "waggon": "wagon", "waggons": "wagons",
     "likable": "likeable", "woolen": "woollen",
-}  # fmt: skip
-_SAME = {
+    # Adjectives that the stemmer keeps apart from their noun or puts to another one.
     "crackly": "crackle", "rattly": "rattle", "sparkly": "sparkle", "rumbly": "rumble",
     "crinkly": "crinkle", "warbly": "warble", "buzzy": "buzz", "hissy": "hiss", "scratchy": "scratch",
     "jumpy": "jump", "hummy": "hum", "flickery": "flicker", "fluttery": "flutter",
@@ -59,15 +58,14 @@ _SAME = {
     "noisy": "noise", "whiny": "whine", "smoky": "smoke", "smelly": "smell", "dusty": "dust",
     "rusty": "rust", "leaky": "leak", "greasy": "grease", "shaky": "shake", "wavy": "wave",
     "microphonic": "microphony", "microphonics": "microphony",
+    # A misspelling that is a word with another stem.
     "resister": "resistor", "resisters": "resistors",
 }  # fmt: skip
-"""Adjectives that the stemmer keeps apart from their noun or puts to another one, and a misspelling
-that is a word with another stem."""
 
 
 def one_spelling(word: str) -> str:
     """Give the form that every spelling of a lower-case word shares."""
-    word = _SAME.get(word) or _WHOLE.get(word, word)
+    word = _WHOLE.get(word, word)
     found = _BEGINNING.match(word)
     if found:
         word = _BEGINNINGS[found.group()] + word[found.end() :]

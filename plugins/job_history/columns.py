@@ -113,12 +113,12 @@ def guess(columns: Sequence[str], sample: Sequence[Mapping[str, str]]) -> list[G
     """Guess where each column goes; what looks like customers' names or numbers goes nowhere.
 
     `sample` holds some rows. A field that one column alone can fill goes to the surest. JobError
-    where a name is longer than any name of a column.
+    where a name is longer than any name of a column, as a key of JSON Lines can be.
     """
     if long := next((column for column in columns if len(column) > MOST_NAME), ""):
         raise JobError(
-            f"the first row has a cell of {len(long):,} characters ({long[:40]!r} ...)",
-            hint="see that the names of the columns stand in the first row",
+            f"the name of a column has {len(long):,} characters ({long[:40]!r} ...)",
+            hint='see that each row names its values briefly, such as {"complaint": "It hums"}',
             input="column",
             read=long[:MOST_NAME],
         )

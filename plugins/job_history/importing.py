@@ -92,7 +92,7 @@ def blocks(
         note = f"Every such row is in {file}: mend it there, and import that file." if file else ""
         found.append(TableBlock("Rows that could not be read", ("rows", "why"), first, note))
     if reader.words.unknown:
-        steps = [f"--word '{word}=OUTCOME' ({rows} {'row' if rows == '1' else 'rows'})" for rows, word in
+        steps = [f"--word '{word}=OUTCOME' ({rows} row{'' if rows == '1' else 's'})" for rows, word in
                  _most(reader.words.unknown)]  # fmt: skip
         found.append(StepsBlock("Say once what these words mean, and run it again", tuple(steps)))
     if reader.words.unknown_units:

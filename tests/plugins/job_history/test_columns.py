@@ -62,7 +62,7 @@ def test_a_harmless_name_over_contacts_goes_nowhere(values):
 
 def test_text_where_names_should_stand_is_refused():
     """A file without a row of names, of long texts, is told what it should begin with."""
-    with pytest.raises(FixbookError, match="the first row has a cell of 9,000 characters"):
+    with pytest.raises(FixbookError, match="the name of a column has 9,000 characters"):
         guess(["number", "ab " * 3_000], [])
 
 
