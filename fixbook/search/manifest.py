@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 from zlib import crc32
 
 from fixbook.search.folder import LOCK
+from fixbook.search.handles import open_to_read
 from fixbook.search.pages import PAGE, CheckedFile, IndexDamagedError, page_sums
 from fixbook.search.weights import OTHER_WEIGHT, PART_WEIGHTS, WITHIN
 
@@ -64,7 +65,8 @@ class Manifest(NamedTuple):
 def read_manifest(folder: Path) -> Manifest | None:
     """Read the manifest; None where there is no index of this format, damage raises."""
     try:
-        data = (folder / NAME).read_bytes()
+        with open(open_to_read(folder / NAME), "rb") as file:
+            data = file.read()
     except FileNotFoundError:
         return None
     except OSError as problem:
@@ -143,7 +145,8 @@ def _open(path: Path, size: int, sums: array[int]) -> CheckedFile:
 def read_checked(path: Path, size: int | None, checksum: int) -> bytes:
     """Read a small file whole; raise IndexDamagedError where it is not as written."""
     try:
-        data = path.read_bytes()
+        with open(open_to_read(path), "rb") as file:
+            data = file.read()
     except OSError as problem:
         raise IndexDamagedError(f"{path.name}: {problem.strerror}") from problem
     if crc32(data) != checksum or (size is not None and len(data) != size):

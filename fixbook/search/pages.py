@@ -14,6 +14,7 @@ from pathlib import Path
 from zlib import crc32
 
 from fixbook.errors import IndexFolderError
+from fixbook.search.handles import open_to_read
 
 PAGE = 32 * 1024
 
@@ -41,13 +42,13 @@ class CheckedFile:
     """A file whose size and page checksums are known."""
 
     def __init__(self, path: Path, size: int, sums: array[int]) -> None:
+        """OSError where there is no such file, IndexDamagedError where it has another size."""
         self.name = path.name
         self.size = size
         self._sums = sums
         self._good = bytearray(len(sums))
         self._lock = threading.Lock()
-        # O_BINARY exists on Windows alone, where text mode would change bytes.
-        self._fd = os.open(path, os.O_RDONLY | getattr(os, "O_BINARY", 0))
+        self._fd = open_to_read(path)
         if os.fstat(self._fd).st_size != size or len(sums) != -(-size // PAGE):
             self.close()
             raise IndexDamagedError(f"{self.name} has another size")
