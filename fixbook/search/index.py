@@ -132,7 +132,7 @@ class Index:
         removed: Collection[str] = (),
         stamps: Mapping[str, str],
         words: Words | None = None,
-        wait_s: float = 1.0,
+        wait_s: float = 0.5,
         progress: Progress | None = None,
         jobs: int | None = None,
     ) -> Updated:
