@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -75,7 +76,14 @@ def opened_at(library: Library, paths: Sequence[str]) -> Iterator[tuple[Library,
         yield library, None
     for path in paths:
         root, wanted = _root_of(path)
-        yield library.beside(root), wanted
+        place = os.path.realpath(root / (wanted or ""))
+        own = os.path.realpath(library.shelves[0].root)
+        if place == own:
+            yield library, None
+        elif place.startswith(own + os.sep):  # with the plugins and settings of the open book
+            yield library, Path(place).relative_to(own).as_posix()
+        else:
+            yield library.beside(root), wanted
 
 
 def copies_of(library: Library, shelf: Shelf, progress: Progress = _silent) -> list[Copy]:

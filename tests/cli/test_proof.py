@@ -238,3 +238,19 @@ def test_the_file_that_is_named_is_there(named, book, fixbook, monkeypatch):
     said = fixbook("proof", named).out, fixbook("proof", named, "--editor").out
     assert said[0].startswith("book/entries/test-amp/amp-bad.md:")
     assert said[1].startswith(f"{path}:")
+
+
+def test_a_file_of_the_open_book_is_proofed_with_its_plugins(write, book, fixbook):
+    """Named by its path or not, a write-up of the open book meets the rules of the book's plugins."""
+    (book.folder / "plugins").mkdir(exist_ok=True)
+    (book.folder / "plugins" / "strict.py").write_text(
+        "from fixbook.api import Finding, ProofRule, hook\n"
+        "@hook\n"
+        "def fixbook_proof_rules():\n"
+        "    return [ProofRule('strict', lambda bench, entry: [Finding('it is strict', 'relax')])]\n",
+        encoding="utf-8",
+    )
+    write("amp-hum")
+    assert fixbook("book", "trust", "--yes").status == 0
+    path = next((book.folder / "entries").rglob("amp-hum.md"))
+    assert "it is strict" in fixbook("proof", str(path)).out
