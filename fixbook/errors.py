@@ -16,6 +16,7 @@ adapter that meets them.
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Sequence
 
 TYPE_CHECKING = False
@@ -107,3 +108,19 @@ class PluginError(FixbookError):
 
 class IndexFolderError(FixbookError):
     """The index folder cannot be used: not writable, or held by another process."""
+
+
+FULL = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+"""What the system says where a disk, or a user's share of it, is full."""
+
+
+def disk_is_full(error: BaseException | None) -> bool:
+    """Say whether a full disk is what an error comes from."""
+    while error is not None and not (isinstance(error, OSError) and error.errno in FULL):
+        error = error.__cause__
+    return error is not None
+
+
+def what_to_do(error: Exception, otherwise: str) -> str:
+    """Give what to do about a file that cannot be written: make room where the disk is full."""
+    return "make room on the disk, and do the same again" if disk_is_full(error) else otherwise

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
 from fixbook.app.library import Library
-from fixbook.errors import BookError, FixbookError
+from fixbook.errors import BookError, FixbookError, what_to_do
 from fixbook.settings import FILE
 from fixbook.store.archive import PIECE, SUMS, Archive, Held, Part, write_archive
 from fixbook.store.archive_names import clashes, name_fault
@@ -80,7 +80,7 @@ def back_up(
             f"the backup {target} cannot be written: {error.strerror or error}",
             input="FILE",
             read=str(target),
-            hint="nothing was left under that name; name another folder, or free some space",
+            hint="nothing was left under that name; " + what_to_do(error, "name another folder"),
         ) from error
 
 

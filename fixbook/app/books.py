@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.settings import FILE, FORMAT
 from fixbook.store.folder import ENTRIES, PICTURES, VOCABULARY
 from fixbook.store.writing import write_text
@@ -78,7 +78,7 @@ def making(folder: Path) -> Iterator[None]:
             f"the book {folder} cannot be made: {error.strerror or error}",
             input="DIR",
             read=str(folder),
-            hint="name a folder that you may write to",
+            hint=what_to_do(error, "name a folder that you may write to"),
         ) from error
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+from collections.abc import Iterable
 from pathlib import Path
 
 from fixbook.app.books import IGNORED, making
@@ -23,8 +26,24 @@ def demo_book(folder: Path, seed: int = SEED) -> list[str]:
             hint="name a folder that is not there yet",
         )
     made = {".gitignore": IGNORED.encode(), **demo_files(seed)}
-    with making(folder):
-        for path, data in made.items():
-            (folder / path).parent.mkdir(parents=True, exist_ok=True)
-            write_bytes(folder / path, data)
+    there = folder.exists()
+    try:
+        with making(folder):
+            for path, data in made.items():
+                (folder / path).parent.mkdir(parents=True, exist_ok=True)
+                write_bytes(folder / path, data)
+    except BaseException:  # half a book would keep the same command from being given again
+        _take_away(folder, made, there=there)
+        raise
     return sorted(made)
+
+
+def _take_away(folder: Path, made: Iterable[str], *, there: bool) -> None:
+    """Remove files that were made in a folder, and the folders that are empty then."""
+    for path in made:
+        with contextlib.suppress(OSError):
+            (folder / path).unlink()
+    for place, _, _ in os.walk(folder, topdown=False):
+        if Path(place) != folder or not there:
+            with contextlib.suppress(OSError):
+                os.rmdir(place)

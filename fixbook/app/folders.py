@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import NamedTuple
 
-from fixbook.errors import IndexFolderError
+from fixbook.errors import IndexFolderError, what_to_do
 
 
 class Folders(NamedTuple):
@@ -43,6 +43,6 @@ def cache_for(cache: Path, own: Path | None, starter: Path | None) -> Path:
             f"the cache folder {folder} cannot be made: {error.strerror or error}",
             input="cache folder",
             read=str(folder),
-            hint="set XDG_CACHE_HOME to a folder of yours that can be written",
+            hint=what_to_do(error, "set XDG_CACHE_HOME to a folder of yours that can be written"),
         ) from error
     return folder

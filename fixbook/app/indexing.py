@@ -14,6 +14,7 @@ from fixbook.app.kept import keep, read_kept
 from fixbook.app.library import Library, Shelf, stem
 from fixbook.app.often import Often
 from fixbook.core.query import Findings, Request
+from fixbook.errors import IndexFolderError, disk_is_full
 from fixbook.search import Index, IndexDamagedError, State
 
 if TYPE_CHECKING:
@@ -49,8 +50,15 @@ class BookIndex:
     ) -> None:
         self._library = library
         self._progress = progress
+        self._fast = fast
+        self.unkept = ""
+        """Why the index could not be written, and what that means for a search."""
+        self._open()
+
+    def _open(self) -> None:
+        library = self._library
         version = hashlib.sha256(library.words_stamp.encode("utf-8")).hexdigest()
-        self._index = Index(library.cache / INDEX, version, fast=fast)
+        self._index = Index(library.cache / INDEX, version, fast=self._fast)
         self._often = Often(library.cache)
         self._extras = Extras(library, self._often)
 
@@ -59,13 +67,40 @@ class BookIndex:
 
         What others may have written on machines of their own is read by a process beside this
         one; with `look`, by this one. Where damage is met on the way, everything is read again.
+        Where the disk of the cache is full the index stays as it was, or is made in a temporary
+        folder; with `look` that is an error.
         """
+        self.unkept = ""
         try:
-            done = self._refresh(look)
-        except IndexDamagedError:
-            done = self._refresh(look)
+            done = self._refresh_twice(look=look)
+        except IndexFolderError as error:
+            if look or not disk_is_full(error):
+                raise
+            done = self._without_room(error)
+        if self._library.spare is not None:
+            self.unkept = self._full("the index has to be made each time")
         self._extras.look_later()
         return done
+
+    def _refresh_twice(self, *, look: bool) -> Refreshed:
+        try:
+            return self._refresh(look)
+        except IndexDamagedError:
+            return self._refresh(look)
+
+    def _without_room(self, error: IndexFolderError) -> Refreshed:
+        if self._index.condition().state == State.READY:
+            self.unkept = self._full("what changed since is not found")
+            return Refreshed(0, 0, False, False)
+        self._library.use_spare_cache(error)
+        self._open()
+        try:
+            return self._refresh_twice(look=False)
+        except IndexFolderError:
+            raise error from error.__cause__
+
+    def _full(self, result: str) -> str:
+        return f"the disk of {self._library.folders.cache} is full, so {result}; make room on it"
 
     def _refresh(self, look: bool) -> Refreshed:
         known = self._index.sources()
@@ -135,8 +170,8 @@ class BookIndex:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What a reader of results should know about the plugins' documents."""
-        return tuple(self._extras.notes)
+        """What a reader of results should know about the index and the plugins' documents."""
+        return (*([self.unkept] if self.unkept else []), *self._extras.notes)
 
     def faults(self) -> tuple[int, int]:
         """Give how many write-ups have faults, and how many of these cannot be found at all."""

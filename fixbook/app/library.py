@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple, TextIO
 
 from fixbook.app.folders import Folders, cache_for
 from fixbook.app.pluginlist import plugin_files, plugin_stamp
-from fixbook.errors import IndexFolderError
+from fixbook.errors import IndexFolderError, disk_is_full
 from fixbook.settings import Place, read_shop
 from fixbook.store.bundled import starter_folder
 from fixbook.store.folder import ENTRIES, Listing, list_entries
@@ -66,6 +66,8 @@ class Library:
         self.own = place.folder
         self.shop, self.shop_problems = read_shop(self.own)
         self.shelves = self._shelves()
+        self.spare: Path | None = None
+        """Holds the cache where its own disk is full."""
         self.read_before: dict[str, Filed] = {}
         """Write-ups by id that need not be read again while one long piece of work is done."""
 
@@ -73,7 +75,30 @@ class Library:
     def cache(self) -> Path:
         """The cache folder of this book; IndexFolderError where it cannot be made."""
         starter = next((one.root for one in self.shelves if one.name == STARTER), None)
-        return cache_for(self.folders.cache, self.own, starter)
+        try:
+            return cache_for(self.folders.cache, self.own, starter)
+        except IndexFolderError as error:
+            return self.use_spare_cache(error)
+
+    def use_spare_cache(self, error: IndexFolderError) -> Path:
+        """Keep the cache in a temporary folder from now on, and give it: its own disk is full.
+
+        It goes with the library. The error is raised again where it says something else, and
+        where there is no such folder either.
+        """
+        if not disk_is_full(error) or self.spare is not None:
+            raise error
+        import shutil  # with the next, 3 ms that a search never pays
+        import tempfile
+        import weakref
+
+        try:
+            self.spare = Path(tempfile.mkdtemp(prefix="fixbook-"))
+        except OSError:
+            raise error from error.__cause__
+        weakref.finalize(self, shutil.rmtree, self.spare, ignore_errors=True)
+        self.__dict__["cache"] = self.spare
+        return self.spare
 
     def kept_path(self, name: str) -> Path | None:
         """Give the place of a file in the cache; None where there is no cache to keep it in.

@@ -13,7 +13,7 @@ from fixbook.core.proof_form import value_texts
 from fixbook.core.proof_marks import conflict_marks
 from fixbook.core.raw import Fields
 from fixbook.core.unit_spelling import spell_units
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.store.document import compose, read_document
 from fixbook.store.snapshot import Snapshot, take_snapshot
 
@@ -58,7 +58,7 @@ def write_mend(mend: Mend) -> None:
         raise BookError(
             f"{mend.file} cannot be written: {error.strerror or error}",
             input=mend.file,
-            hint="look at its permissions; it is as it was",
+            hint=f"it is as it was; {what_to_do(error, 'look at its permissions')}",
         ) from error
 
 

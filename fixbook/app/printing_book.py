@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import re
@@ -14,7 +15,7 @@ from fixbook.app.printing import around, book_words, today
 from fixbook.app.printing_contents import by_sign, by_unit
 from fixbook.app.printing_words import words_file
 from fixbook.core.bench import Bench
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.render.page.environment import MARK, own_file, page
 from fixbook.render.page.filling import Surroundings, sheet_page
 from fixbook.store.writing import PARTIAL
@@ -57,7 +58,8 @@ def print_book(library: Library, bench: Bench, folder: Path, progress: Progress)
         _put(folder / MANIFEST, json.dumps(sorted(names), indent=0) + "\n")
     except OSError as error:
         why = f"{error.filename or folder} cannot be written: {error.strerror or error}"
-        raise BookError(why, input="DIR", read=str(folder), hint="name another folder") from error
+        hint = what_to_do(error, "name another folder")
+        raise BookError(why, input="DIR", read=str(folder), hint=hint) from error
     return Printed(len(filed), written, kept, removed)
 
 
@@ -172,6 +174,11 @@ def _put(path: Path, text: str) -> bool:
         pass
     # In one step, but not flushed: a page that a power cut takes is made again the next time.
     partial = path.with_name(f"{PARTIAL}{path.name}")
-    partial.write_bytes(data)
-    os.replace(partial, path)
+    try:
+        partial.write_bytes(data)
+        os.replace(partial, path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            partial.unlink()
+        raise
     return True

@@ -20,7 +20,7 @@ from fixbook.core.front_text import add_item, set_field
 from fixbook.core.links import ENTRY_SCHEMES, links_in, read_link
 from fixbook.core.raw import Fields, Items, Text
 from fixbook.core.schema import id_fault
-from fixbook.errors import BookError, QueryError
+from fixbook.errors import BookError, QueryError, what_to_do
 from fixbook.store.document import compose, read_document
 from fixbook.store.snapshot import take_snapshot
 
@@ -142,7 +142,8 @@ def _write(path: Path, old: str, new: str) -> bool:
     except OSError as error:
         raise BookError(
             f"{path} cannot be written: {error.strerror or error}", input=str(path),
-            hint="it is as it was; look at its permissions, and do the same again",
+            hint="it is as it was; "
+            + what_to_do(error, "look at its permissions, and do the same again"),
         ) from error  # fmt: skip
     return True
 
@@ -173,7 +174,7 @@ def _move(old: Path, new: Path) -> None:
         raise BookError(
             f"{old} cannot be renamed to {new.name}: {error.strerror or error}",
             input=str(old),
-            hint="look at the folder's permissions, and do the same again",
+            hint=what_to_do(error, "look at the folder's permissions, and do the same again"),
         ) from error
 
 

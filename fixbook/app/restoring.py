@@ -11,7 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.settings import FILE
 from fixbook.store.archive import Archive, room_for
 from fixbook.store.folder import ENTRIES, PICTURES, VOCABULARY
@@ -55,7 +55,8 @@ def restore(source: Path, folder: Path, *, progress: Progress | None = None) -> 
             f"{source} cannot be restored: {where}: {error.strerror or error}",
             input="FILE" if str(where) == str(source) else "DIR",
             read=str(where),
-            hint="nothing was left of it; name a backup, and a folder that you may write to",
+            hint="nothing was left of it; "
+            + what_to_do(error, "name a backup, and a folder that you may write to"),
         ) from error
     plugins = tuple(name for name in archive.files if name.startswith("plugins/"))
     return Restored(len(archive.files), archive.total, plugins)

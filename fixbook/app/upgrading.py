@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from fixbook.app.books import IGNORED
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.settings import FILE, FORMAT, read_shop
 from fixbook.store.writing import write_text
 
@@ -42,7 +42,7 @@ def upgrade(folder: Path) -> tuple[int, int]:
     except (OSError, UnicodeDecodeError) as error:
         raise BookError(
             f"the book {folder} cannot be brought to format {FORMAT}: {error}",
-            hint="nothing was lost; mend that, and try again",
+            hint=f"nothing was lost; {what_to_do(error, 'mend that, and try again')}",
             input=FILE,
         ) from error
     return before, FORMAT

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from fixbook.cli.session import Session
 from fixbook.cli.words import UsageError
+from fixbook.errors import what_to_do
 from fixbook.render.clean import clean_line
 
 PAPERS = {"a4": "A4", "letter": "letter"}
@@ -88,7 +89,8 @@ def _write(option: str, path: Path, data: bytes) -> None:
         write_bytes(path, data)
     except OSError as error:
         why = f"{path} cannot be written: {error.strerror or error}"
-        raise UsageError(why, input=option, read=str(path), hint="name another file") from error
+        hint = what_to_do(error, "name another file")
+        raise UsageError(why, input=option, read=str(path), hint=hint) from error
 
 
 def open_page(session: Session, path: Path) -> None:

@@ -7,24 +7,29 @@ forking a program that may run threads is unsafe, and a pool imports the main pr
 
 from __future__ import annotations
 
+import errno
 import json
 import marshal
 import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from itertools import chain, islice
 from pathlib import Path
 from typing import IO
 
 from fixbook.core.query import Document
-from fixbook.errors import IndexFolderError
+from fixbook.errors import IndexFolderError, disk_is_full
 from fixbook.search.pool import Pool, SegmentFiles
 
 MANY = 1500
 """From so many documents on, other processes pay for their start."""
 MOST_IN_SEGMENT = 5000
 """A larger segment would need more memory while it is built."""
+FULL_STATUS = 28
+"""How a process ends that found the disk full."""
+_PATIENCE_S = 10.0
 _BATCH = 50
 _START = (
     "import sys; sys.path[:] = {path!r}; from fixbook.search.build import work; work({folder!r})"
@@ -90,7 +95,9 @@ def _build_apart(folder: Path, documents: Iterator[Document], jobs: int) -> list
         answers = [worker.communicate()[0] for worker in workers]
         if any(worker.returncode for worker in workers):
             raise BrokenPipeError
-    except (BrokenPipeError, OSError) as problem:
+    except OSError as problem:
+        if FULL_STATUS in [_ended(worker) for worker in workers]:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)) from problem
         raise IndexFolderError(
             "a process that builds the search index stopped",
             hint="run the command again; if it stops again, there is too little memory or disk",
@@ -101,6 +108,16 @@ def _build_apart(folder: Path, documents: Iterator[Document], jobs: int) -> list
                 worker.kill()
                 worker.wait()
     return [SegmentFiles(*note) for answer in answers for note in json.loads(answer)]
+
+
+def _ended(worker: subprocess.Popen[bytes]) -> int:
+    """Let a worker go that gets no more documents, and give its exit status."""
+    with suppress(OSError, ValueError):  # its end of the pipe may be gone
+        if worker.stdin is not None:
+            worker.stdin.close()
+    with suppress(subprocess.TimeoutExpired):
+        return worker.wait(_PATIENCE_S)
+    return -1
 
 
 def _send(pipe: IO[bytes] | None, batch: list[tuple[object, ...]]) -> None:
@@ -116,6 +133,8 @@ def work(folder: str) -> None:
         written = build_here(Path(folder), documents)
     except EOFError:
         return  # the program that wanted it is gone
+    except OSError as problem:
+        sys.exit(FULL_STATUS if disk_is_full(problem) else 1)
     sys.stdout.write(json.dumps(written))
 
 

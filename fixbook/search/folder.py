@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from fixbook.errors import IndexFolderError
+from fixbook.errors import IndexFolderError, what_to_do
 
 LOCK = "writer.lock"
 _STEP_S = 0.05
@@ -33,7 +33,8 @@ def open_private(folder: Path, *, create: bool) -> bool:
         return False
     except OSError as problem:
         raise IndexFolderError(
-            f"the index folder {folder} cannot be used: {problem.strerror}", hint=_HINT
+            f"the index folder {folder} cannot be used: {problem.strerror}",
+            hint=what_to_do(problem, _HINT),
         ) from problem
     if not stat.S_ISDIR(info.st_mode):
         raise IndexFolderError(f"the index folder {folder} is not a folder", hint=_HINT)
@@ -88,7 +89,8 @@ def writer_lock(
             time.sleep(_STEP_S)
     except OSError as problem:
         raise IndexFolderError(
-            f"the index folder {folder} cannot be locked: {problem.strerror}", hint=_HINT
+            f"the index folder {folder} cannot be locked: {problem.strerror}",
+            hint=what_to_do(problem, _HINT),
         ) from problem
     try:
         yield held

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from itertools import pairwise
 from pathlib import Path
 
@@ -48,6 +49,8 @@ def write_changes(
             changed, removed, stamps=stamps, words=words, progress=progress, jobs=jobs
         )
     except OSError as problem:
+        with suppress(OSError):  # what was begun may be what fills the disk
+            remove_strays(folder, old.manifest.names if old else ())
         raise IndexFolderError(
             f"the index in {folder} cannot be written: {problem.strerror or problem}",
             hint="make room on the disk, or name another cache folder",

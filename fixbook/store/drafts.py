@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.store.folder import DRAFTS
 from fixbook.store.snapshot import read_bytes, take_snapshot
 from fixbook.store.writing import clear_partial, write_text
@@ -106,7 +106,7 @@ class Drafts:
             f"the draft {path} cannot be kept: {error.strerror or error}",
             input="drafts",
             read=str(path),
-            hint="look at the folder's permissions and the room on the disk",
+            hint=what_to_do(error, "look at the folder's permissions"),
         )
 
 

@@ -8,7 +8,7 @@ import os
 from pathlib import Path
 from typing import NamedTuple
 
-from fixbook.errors import BookError
+from fixbook.errors import BookError, what_to_do
 from fixbook.store.writing import write_text
 
 PLUGINS = "plugins"
@@ -62,7 +62,7 @@ def trust(config: Path, book: Path, files: list[PluginFile]) -> None:
             f"what is trusted cannot be noted in {config / FILE}: {error.strerror or error}",
             input="trust",
             read=str(config),
-            hint="look at the folder's permissions",
+            hint=what_to_do(error, "look at the folder's permissions"),
         ) from error
 
 

@@ -32,7 +32,7 @@ SIZE = 30
 NOBODY = 65534
 DRAFT = {
     "unit": "test-amp", "title": "Filed", "seen": "hums", "signs": ["low-drone: always"],
-    "steps": ["Unplug it.", "Measure it."], "hazards": "mains",
+    "done": ["Unplug it.", "Measure it."], "hazards": "mains",
 }  # fmt: skip
 READING = (
     ("find", "hums"), ("sheet", "amp-00003"), ("proof",), ("kit", "amp-00003"), ("calc",),

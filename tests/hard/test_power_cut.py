@@ -7,15 +7,17 @@ that moment could leave under the name.
 
 from __future__ import annotations
 
+import errno
 import os
 import signal
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
 
 from fixbook.app.kept import keep
+from fixbook.errors import FixbookError
 from fixbook.store.drafts import Drafts
 from fixbook.store.snapshot import take_snapshot
 from fixbook.store.trust import PluginFile, trust
@@ -180,6 +182,33 @@ def test_a_kill_at_each_call_leaves_the_old_text_or_the_new(write, name, place, 
         write(path)
         write_text(path.with_name("other"), "another write, later")
         assert (path.read_bytes(), list(path.parent.glob(f"{PARTIAL}*"))) == (after, [])
+
+
+@each_writer
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EDQUOT, errno.EIO], ids=errno.errorcode.get)
+def test_a_call_that_fails_leaves_the_old_text_or_the_new(code, write, name, place, monkeypatch):
+    """Whichever call finds the disk full or failing, the file is whole and nothing lies beside it."""
+    path = place(name)
+    before = path.read_bytes() if path.exists() else None
+    calls: list[str] = []
+    with between(monkeypatch, calls.append, lambda name, arguments: None):
+        write(path)
+    after = path.read_bytes()
+    for number in range(len(calls)):
+        path.unlink(missing_ok=True)
+        if before is not None:
+            path.write_bytes(before)
+        count = iter(range(10_000))
+
+        def fail(name: str, number: int = number, count: Iterator[int] = count) -> None:
+            if next(count) == number:
+                raise OSError(code, os.strerror(code))
+
+        failing = between(monkeypatch, fail, lambda name, arguments: None)
+        with failing, suppress(OSError, FixbookError):
+            write(path)
+        assert (path.read_bytes() if path.exists() else None) in (before, after)
+        assert list(path.parent.glob(f"{PARTIAL}*")) == []
 
 
 def killed_at(number: int, work: Callable[[], None], monkeypatch: pytest.MonkeyPatch) -> None:

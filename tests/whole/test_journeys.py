@@ -93,8 +93,12 @@ def test_a_full_disk_is_told_in_words(command):
             check=False,
         )
     assert (ran.returncode, ran.stderr) == (
-        2, "fixbook: the answer cannot be written: No space left on device\n",
-    )  # fmt: skip
+        2,
+        (
+            "fixbook: the answer cannot be written: No space left on device\n"
+            "  make room where it was sent to, or send it elsewhere\n"
+        ),
+    )
 
 
 def test_words_that_are_no_text_are_searched_too(command, book):
