@@ -113,20 +113,23 @@ def input_row(field: Input) -> tuple[str, str, str]:
     return field.name, "; ".join(part for part in parts if part), last
 
 
-def list_lines(groups: Sequence[tuple[str, Sequence[Calculator]]], width: int) -> list[Line]:
-    """Lay out the list of calculators, group by group, by what they are for."""
+def list_lines(
+    groups: Sequence[tuple[str, Sequence[Calculator]]], width: int, off: str = ""
+) -> list[Line]:
+    """Lay out the list of calculators by what they are for; `off` says which plugins are off."""
     lines: list[Line] = []
     for heading, calculators in groups:
         lines += [[], *[[(HEADING, line)] for line in wrap(heading, width)]]
         rows = [(one.name, one.question) for one in calculators]
         lines += table_lines(("", ""), rows, width)
     lines += [[], [(QUIET, "Help for one: fixbook calc NAME --help")]]
+    lines += paragraphs(off, width, style=DOUBT) if off else []
     return lines[1:]
 
 
 def _usage(calc: Calculator) -> str:
     words = []
     for one in calc.inputs:
-        word = f"{one.name}={'|'.join(one.choices[:4]) if one.choices else '…'}"
+        word = f"{one.name}={'|'.join(one.choices) if one.choices else '…'}"
         words.append(word if one.required else f"[{word}]")
     return " ".join(words).replace("…", "...")

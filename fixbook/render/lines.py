@@ -24,10 +24,6 @@ NARROWEST, WIDEST = 40, 110
 """Lines longer than the widest are hard to read; narrower terminals break lines themselves."""
 
 
-WIDENS = "\N{VARIATION SELECTOR-16}"
-"""Makes a sign before it a picture, which is one column wider."""
-
-
 NARROW = frozenset(
     "\u2026\u2013\u2014\u2018\u2019\u201c\u201d\u2192\u2022\ufffd\u2588\u2592\u2591\u25bc\u2500"
 )
@@ -44,13 +40,15 @@ def text_of(line: Line) -> str:
 
 
 def width_of(text: str) -> int:
-    """Give how many columns a text takes on a terminal."""
+    """Give how many columns a text takes on a terminal, letter by letter, as the screen places them.
+
+    Letters that a newer terminal would join to one sign are counted each: no line is too long then.
+    """
     if text.isascii() or all(letter < "\u0300" or letter in NARROW for letter in text):
         return len(text)
-    from wcwidth import wcswidth  # 15 ms that Latin script never pays
+    from wcwidth import wcwidth  # 15 ms that Latin script never pays
 
-    width = wcswidth(text)
-    return width if width >= 0 else len(text)
+    return sum(max(0, wcwidth(letter)) for letter in text)
 
 
 def usable(width: int) -> int:
@@ -118,8 +116,8 @@ def _wrap_wide(flat: str, width: int) -> list[str]:
 def _head(word: str, width: int) -> str:
     used, begin = 0, 0
     for place, letter in enumerate(word):
-        size = 1 if letter == WIDENS else max(0, width_of(letter))
-        begin = place if size and letter != WIDENS else begin  # marks stay with their letter
+        size = width_of(letter)
+        begin = place if size else begin  # marks stay with their letter
         used += size
         if used > width and begin:
             return word[:begin]

@@ -95,7 +95,7 @@ def block_lines(block: Block, width: int, *, full: Container[str] | None = None)
         return heading + paragraphs(block.text, width, style=STYLE_OF[block.weight])
     if isinstance(block, TableBlock):
         note = paragraphs(block.note, width, style=QUIET) if block.note else []
-        return heading + table_lines(block.columns, block.rows, width) + note
+        return heading + table_lines(block.columns, block.rows, width, cut=block.cut) + note
     if isinstance(block, StepsBlock):
         return heading + _steps(block, width)
     if isinstance(block, PictureBlock):

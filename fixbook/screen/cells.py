@@ -109,7 +109,10 @@ BLANK = _blank()
 
 
 def cells_of(line: Line) -> Cells:
-    """Give the cells of a line; what takes no column joins the letter before it."""
+    """Give the cells of a line; what takes no column joins the letter before it.
+
+    A blank that does not break is shown as any other: prompt-toolkit would underline it.
+    """
     cells = _blank()
     at = 0
     for styles, text in line:
@@ -120,7 +123,7 @@ def cells_of(line: Line) -> Cells:
             )
             at += len(text)
             continue
-        for letter in text:
+        for letter in text.replace("\xa0", " "):
             char = CHARS[letter, style]
             if char.width:
                 cells[at] = char

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from fixbook.core.plugins import PanelEvent
-from fixbook.screen.panels import offer
-from fixbook.screen.requests import Pairs, WantForm
+from fixbook.screen.panels import entry_in_sight, offer
+from fixbook.screen.requests import LeftSum, Pairs, WantForm
 from fixbook.screen.searching import narrow, search_for
 from fixbook.screen.sheeting import open_command
 from fixbook.screen.state import ANSWERS, NARROW, RECENT, SUMS, State, back
@@ -62,8 +62,7 @@ def enter(state: State, when: str) -> State:
     taking = [one.panel.name for one in state.panels if "offered" in one.panel.takes]
     if not taking:
         return replace(state, told="nothing here takes answers")
-    entry = state.laid.entry if state.laid else None
-    state = offer(state, PanelEvent("offered", "", first, entry, when))
+    state = offer(state, PanelEvent("offered", "", first, entry_in_sight(state), when))
     return replace(back(state), told=f"the answer went to: {', '.join(taking)}")
 
 
@@ -114,7 +113,16 @@ def _recent(state: State) -> tuple[Row, ...]:
 def _sums(state: State) -> tuple[Row, ...]:
     fitting = state.laid.sums if state.laid and state.laid.request.key == state.open.key else ()
     first = tuple(Row(what, "fits this sheet", (command, "")) for what, command in fitting)
-    return (*first, *(Row(name, question, (name, "")) for name, question in state.sums or ()))
+    asks = dict(state.sums or ())
+    # What a sheet filled in comes back from that sheet.
+    left = {one.name: one for one in state.left_sums if one.name in asks and not one.given}
+    notes = {name: f"as it was left ({_texts(one)}): {asks[name]}" for name, one in left.items()}
+    others = {name: question for name, question in asks.items() if name not in notes}
+    return (*first, *(Row(name, said, (name, "")) for name, said in {**notes, **others}.items()))
+
+
+def _texts(left: LeftSum) -> str:
+    return ", ".join(text for _, text in left.texts)
 
 
 def _answers(state: State) -> tuple[Row, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from fixbook.core.bench import Bench
+from fixbook.core.problems import sentence
 from fixbook.core.sheet import Block, TextBlock
 from fixbook.errors import CalculationError, FixbookError, QueryError
 from fixbook.screen.requests import (
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from fixbook.app.library import Library
     from fixbook.core.calculation import Result
     from fixbook.core.calculator import Calculator
+    from fixbook.core.links import LinkTarget
     from fixbook.core.plugins import ScreenPanel
 
 PANELS = "fixbook_screen_panels"
@@ -102,7 +104,8 @@ class Desk:
             if request.key.startswith("fixbook "):
                 return self._lay_command(request, request.key)
             if ":" in request.key:
-                return self._lay_command(request, self._resolve(request.key))
+                target = self._resolve(request.key)
+                return self._lay_command(request, target.command, target.title)
             return self._lay_entry(request)
         except FixbookError as error:
             return lay_problem(request, error)
@@ -207,16 +210,16 @@ class Desk:
                     found[resolved.command] = resolved.title
         return found
 
-    def _resolve(self, key: str) -> str:
+    def _resolve(self, key: str) -> LinkTarget:
         from fixbook.core.links import Link
 
         kind, _, name = key.partition(":")
         schemes = self.library.link_schemes()
         if kind not in schemes:
             raise QueryError(f"nothing here opens {kind}: links")
-        return schemes[kind](Link(kind, name)).command
+        return schemes[kind](Link(kind, name))
 
-    def _lay_command(self, request: Lay, command: str) -> Laid:
+    def _lay_command(self, request: Lay, command: str, title: str = "") -> Laid:
         """Run a plugin's command and lay out what it shows and prints."""
         from fixbook.screen.laying import lay_blocks
 
@@ -227,7 +230,7 @@ class Desk:
         blocks = [*self._shown]
         if printed.getvalue().strip():
             blocks.append(TextBlock("", printed.getvalue()))
-        return lay_blocks(request, command, blocks)
+        return lay_blocks(request, title or command, blocks)
 
     def _run_command(self, words: list[str]) -> None:
         import argparse
@@ -285,4 +288,7 @@ def _computed(request: Compute, result: Result) -> Computed:
 
 
 def _said(error: FixbookError) -> str:
+    """Say why and what to do; a reason that ends by itself is followed by a sentence of its own."""
+    if error.why.endswith((".", "?", "!")) and error.hint:
+        return f"{error.why} {sentence(error.hint)}"
     return f"{error.why}; {error.hint}" if error.hint else error.why

@@ -4,24 +4,38 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fixbook.screen.requests import Computed, Form, WantForm
+from fixbook.screen.requests import Computed, Form, LeftSum, Pairs, WantForm
 from fixbook.screen.state import FORM, Filling, State, back, go
 
 KEPT = 20
-"""Answers that stay at hand."""
+"""Answers that stay at hand, and forms that stay as they were left."""
 
 
 def opened(state: State, want: WantForm, form: Form | None, problem: str) -> State:
-    """Show a form that was asked for, filled in with what was given; or say why there is none."""
+    """Show a form that was asked for, as it was left, else filled in with what was given.
+
+    Where there is none, say why.
+    """
     if state.want != want:
         return state
     state = replace(state, want=None)
     if form is None:
         return replace(state, told=problem)
-    state = keep_answer(state)
-    texts = tuple(_given(field.name, want) for field in form.fields)
-    first = next((at for at, text in enumerate(texts) if not text), 0)
-    return go(replace(state, filling=Filling(form, texts, first)), FORM)
+    state = put_aside(state)
+    left = next((one for one in state.left_sums if _is_of(one, form.name, want.given)), None)
+    was = dict(left.texts) if left else {}
+    given = tuple(_given(field.name, want.given) for field in form.fields)
+    texts = tuple(was.get(field.name, "") for field in form.fields) if left else given
+    return go(_begin(state, Filling(form, texts, given=want.given)), FORM)
+
+
+def empty(state: State) -> State:
+    """Begin the form anew: what was typed is let go, what the sheet gave stands there again."""
+    filling = state.filling
+    if filling is None:
+        return state
+    texts = tuple(_given(field.name, filling.given) for field in filling.form.fields)
+    return _begin(keep_answer(state), replace(filling, texts=texts, top=0, computed=None))
 
 
 def computed(state: State, answer: Computed) -> State:
@@ -60,8 +74,8 @@ def enter(state: State) -> State:
     kept = keep_answer(state)
     if kept.answers == state.answers:
         why = filling.computed.wanting if filling.computed else ""
-        return replace(state, told=why or "this answer is kept already")
-    return replace(kept, told="the answer is kept among the answers")
+        return replace(state, told=why or "this answer is kept already; F5 shows the answers")
+    return replace(kept, told="the answer is kept; F5 shows the answers")
 
 
 def keep_answer(state: State) -> State:
@@ -74,12 +88,42 @@ def keep_answer(state: State) -> State:
 
 
 def leave(state: State) -> State:
-    """Close the form; its answer stays at hand."""
-    return replace(back(keep_answer(state)), filling=None)
+    """Close the form; its answer stays at hand, and its lines are there when it is opened again."""
+    return back(put_aside(state))
 
 
-def _given(name: str, want: WantForm) -> str:
+def put_aside(state: State) -> State:
+    """Keep the form that is open, if there is one, and its answer."""
+    return replace(keep_answer(state), left_sums=sums_left(state), filling=None)
+
+
+def sums_left(state: State) -> tuple[LeftSum, ...]:
+    """Give the forms as they were left, the one that is open first."""
+    filling = state.filling
+    if filling is None:
+        return state.left_sums
+    name, given, fields = filling.form.name, filling.given, filling.form.fields
+    pairs = ((field.name, text) for field, text in zip(fields, filling.texts, strict=True))
+    texts = tuple(pair for pair in pairs if pair[1])
+    others = tuple(one for one in state.left_sums if not _is_of(one, name, given))
+    fresh = tuple((field.name, text) for field in fields if (text := _given(field.name, given)))
+    return others if texts == fresh else (LeftSum(name, given, texts), *others)[:KEPT]
+
+
+def _is_of(left: LeftSum, name: str, given: Pairs) -> bool:
+    return (left.name, left.given) == (name, given)
+
+
+def _begin(state: State, filling: Filling) -> State:
+    """Go to the first line with nothing in it; what stands in the others is from before."""
+    filled = frozenset(at for at, text in enumerate(filling.texts) if text)
+    first = next((at for at in range(len(filling.texts)) if at not in filled), 0)
+    begun = replace(filling, at=first, before=filled, number=state.forms + 1)
+    return replace(state, filling=begun, forms=begun.number)
+
+
+def _given(name: str, given: Pairs) -> str:
     """Give what a field was given, by its name or a beginning of it."""
-    exact = [text for key, text in want.given if key == name]
-    near = [text for key, text in want.given if key and name.startswith(key.replace("-", "_"))]
+    exact = [text for key, text in given if key == name]
+    near = [text for key, text in given if key and name.startswith(key.replace("-", "_"))]
     return "; ".join(exact or near)

@@ -52,13 +52,11 @@ def _cut(style: str, text: str, room: int) -> list[Piece]:
         return [(style, text[: room - 1] + CUT)]
     used, kept = 0, ""
     for letter in text:
-        size = max(0, width_of(letter))
+        size = width_of(letter)
         if used + size > room - 1:
             break
         used += size
         kept += letter
-    while width_of(kept) > room - 1:  # signs that join are wider together than one by one
-        kept = kept[:-1]
     return [(style, kept + CUT + " " * (room - 1 - width_of(kept)))]
 
 

@@ -34,12 +34,14 @@ class InputLine:
     text: str
     takes: bool = True
     """Whether anything can be typed here."""
+    before: bool = False
+    """Whether the text was there before the user came; the first letter takes its place."""
 
 
 def input_line(state: State) -> InputLine:
     """Give the input line of a state."""
     if state.place == SEARCH:
-        return InputLine("find", state.words)
+        return InputLine("find", state.words, before=state.before and bool(state.words))
     if state.place in LISTS:
         return InputLine(LABELS[state.place], state.filter)
     if state.place == SHEET:
@@ -51,13 +53,15 @@ def input_line(state: State) -> InputLine:
         at = state.filling.at
         name = state.filling.form.fields[at].name if state.filling.form.fields else ""
         text = state.filling.texts[at] if state.filling.texts else ""
-        return InputLine(name.replace("_", " "), text, takes=bool(name))
+        label = name.replace("_", " ")
+        return InputLine(label, text, bool(name), before=at in state.filling.before)
     if state.place == PANEL and state.paneled is not None:
         fields = state.paneled.state.fields
+        name = state.paneled.panel.name
         if state.paneled.at < len(fields):
             one = fields[state.paneled.at]
-            return InputLine(one.label, one.text)
-        return InputLine(state.paneled.panel.name, "", takes=False)
+            return InputLine(f"{name}, {one.label}", one.text)
+        return InputLine(name, "", takes=False)
     return InputLine("keys", "", takes=False)
 
 
@@ -72,17 +76,21 @@ def type_text(state: State, text: str) -> State:
         return replace(state, told=said)
     state = replace(state, told="", entering=False)
     if state.place == SEARCH:
-        again = {"chosen": 0, "top": 0, "limit": 0, "turn": state.turn + 1}
-        return replace(state, words=text, **again)  # type: ignore[arg-type]
+        again = {"chosen": 0, "top": 0, "limit": 0, "turn": state.turn + 1, "before": False}
+        narrowed = state.narrowed
+        if state.before and not text:  # the last screen's search is over, narrowings and all
+            narrowed = tuple(one for one in narrowed if one not in state.narrowed_before)
+        return replace(state, words=text, narrowed=narrowed, **again)  # type: ignore[arg-type]
     if state.place in LISTS:
         return replace(state, filter=text, picked=0)
     if state.place == SHEET:
         now: Open = replace(state.open, read=text)
         return replace(state, open=now)
     if state.place == FORM and state.filling is not None:
-        texts = list(state.filling.texts)
-        texts[state.filling.at] = text
-        return replace(state, filling=replace(state.filling, texts=tuple(texts)))
+        texts, at = list(state.filling.texts), state.filling.at
+        texts[at] = text
+        typed = replace(state.filling, texts=tuple(texts), before=state.filling.before - {at})
+        return replace(state, filling=typed)
     return type_into(state, text)
 
 

@@ -13,7 +13,10 @@ Job = Callable[[], None]
 
 
 class Lane:
-    """Runs the newest job of each kind; `order` says which kinds go first."""
+    """Runs the newest job of each kind; `order` says which kinds go first.
+
+    With `rest_s` it rests after each job, so that what is asked meanwhile is done once.
+    """
 
     def __init__(
         self,
@@ -23,12 +26,14 @@ class Lane:
         on_fault: Callable[[Exception], None],
         idle: Callable[[], None] | None = None,
         idle_s: Callable[[], float] | None = None,
+        rest_s: float = 0.0,
     ) -> None:
         self._order = list(order)
         self._jobs: dict[str, Job] = {}
         self._on_fault = on_fault
         self._idle = idle
         self._idle_s = idle_s
+        self._rest_s = rest_s
         self._ready = threading.Condition()
         self._ended = False
         self._thread = threading.Thread(target=self._run, name=name, daemon=True)
@@ -72,3 +77,6 @@ class Lane:
                 job()
             except Exception as error:  # noqa: BLE001  # a lane that ends would do no later job
                 self._on_fault(error)
+            if self._rest_s:
+                with self._ready:
+                    self._ready.wait_for(lambda: self._ended, self._rest_s)

@@ -7,11 +7,15 @@ from fixbook.render.clean import clean_line
 from fixbook.render.lines import DOUBT, PLAIN, QUIET, STRONG, Line, wrap
 from fixbook.screen.choosing import rows as list_rows
 from fixbook.screen.fit import Row, fit, whole
-from fixbook.screen.keys import HELP
+from fixbook.screen.keys import KEY_WIDTH, help_lines
 from fixbook.screen.state import KEYS, LISTS, State
 
 CHOSEN = "chosen"
 """The style that marks the current row; a `>` says the same without it."""
+NOTHING = "Nothing found. Try other words or fewer; F2 shows what narrows the results."
+NARROWED_AWAY = (
+    "Nothing found in what it is narrowed to. Escape takes the words away, then the narrowing."
+)
 EMPTY = {
     "narrow": "There is nothing to narrow by.",
     "recent": "Nothing was searched before.",
@@ -52,7 +56,7 @@ def _results(state: State) -> list[Row]:
         return [Row([(QUIET, line)]) for line in wrap(text, width)]
     hits = state.found.findings.hits
     if not hits:
-        text = "Nothing found. Try other words or fewer; F2 shows what narrows the results."
+        text = NARROWED_AWAY if state.narrowed else NOTHING
         return [Row([(DOUBT, line)]) for line in wrap(text, width)]
     shown = hits[state.top : state.top + state.hits_in_sight]
     return [
@@ -105,9 +109,10 @@ def _list(state: State) -> list[Row]:
 
 
 def _keys(state: State) -> list[Row]:
-    lines: list[Row] = []
-    for key, means in HELP:
-        wrapped = wrap(means, max(10, state.left_width - 20))
-        for at, text in enumerate(wrapped):
-            lines.append(Row([(STRONG, f"{key if not at else '':<20}"), (PLAIN, text)]))
-    return lines
+    """Give the keys over the whole width, scrolled as far as the user went down."""
+    lines = help_lines(state)
+    top = max(0, min(state.picked, len(lines) - state.body))
+    return [
+        Row([(STRONG, f"{key:<{KEY_WIDTH}}"), (PLAIN, text)])
+        for key, text in lines[top : top + state.body]
+    ]

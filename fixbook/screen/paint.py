@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from fixbook.core.problems import sentence
 from fixbook.render.clean import clean_line
-from fixbook.render.lines import DOUBT, HEADING, PLAIN, QUIET, STRONG, Line, width_of
+from fixbook.render.lines import DOUBT, HEADING, PLAIN, QUIET, STRONG, Line, text_of, width_of
 from fixbook.screen.fit import Row, Zone, beside, fit, wrap_pieces
-from fixbook.screen.keys import Hint, general, hints
+from fixbook.screen.keys import Hint, fitting, general, hints
 from fixbook.screen.left_side import heading as left_heading
 from fixbook.screen.left_side import left_side
 from fixbook.screen.right_side import heading as right_heading
 from fixbook.screen.right_side import right_side
-from fixbook.screen.state import FORM, PANEL, SHEET, State
+from fixbook.screen.state import ANSWERS, FORM, KEYS, PANEL, SHEET, SUMS, State
 
 MOST_SAID = 4
 """Rows that a word to the user may take; they lie over the body's last ones."""
 ON_THE_RIGHT = (SHEET, FORM, PANEL)
 GAP = "  "
+NARROW_GAP = 30
+LEAST_NAME = 14
+"""So many columns of a heading's name stay, whatever stands beside it."""
 
 
 def paint(state: State) -> list[Row]:
@@ -25,7 +29,7 @@ def paint(state: State) -> list[Row]:
     ]
     body = _body(state)
     rows = [*said, _headings(state), *body[: len(body) - len(said) + 1]]
-    rows += [_keys(hints(state)), _keys(general(state))]
+    rows += [_keys(hints(state), state.columns), _keys(general(state), state.columns)]
     return [Row(fit(row.line, state.columns), row.zones) for row in rows]
 
 
@@ -42,6 +46,8 @@ def about(state: State) -> Line:
         return [(done.weight, clean_line(done.verdict))]
     if state.place == PANEL and state.paneled:
         return [(PLAIN, clean_line(state.paneled.panel.summary))]
+    if state.place in (SUMS, ANSWERS, KEYS):  # these lists have nothing to do with the search
+        return [(QUIET, clean_line(state.hears))]
     return _about_search(state)
 
 
@@ -62,17 +68,18 @@ def _about_search(state: State) -> Line:
     findings = state.found.findings
     if findings.mended:
         said = ", ".join(f"{old} read as {new}" for old, new in findings.mended.items())
-        line.append((DOUBT, f"No write-up has these words; nearest: {clean_line(said)}. "))
+        nearest = f"No write-up has these words; nearest: {clean_line(said)}"
+        line.append((DOUBT, f"{sentence(nearest)} "))
     if findings.weak and findings.total:
         line.append((DOUBT, "Nothing really fits; these are the nearest. "))
-    line += [(DOUBT, f"{clean_line(note)}. ") for note in findings.notes]
+    line += [(DOUBT, f"{sentence(clean_line(note))} ") for note in findings.notes]
     return [*line, (QUIET, clean_line(state.hears))]
 
 
 def _headings(state: State) -> Row:
     badges = " | ".join(one.state.badge for one in state.panels if one.state.badge)
     badge = f" {clean_line(badges)} " if badges else ""
-    if state.beside:
+    if state.beside and state.place != KEYS:
         left = _rule(left_heading(state), state.left_width, "")
         right = _rule(right_heading(state), state.right_width, badge)
         return Row([*left, (PLAIN, "-+-"), *right])
@@ -81,15 +88,18 @@ def _headings(state: State) -> Row:
 
 
 def _rule(name: str, width: int, badge: str) -> Line:
+    """Give a heading in a rule; where both do not fit, the badge goes before the name's end."""
     name = f" {clean_line(name)} "
-    room = width - width_of(name) - width_of(badge) - 2
-    line: Line = [(PLAIN, "--"), (HEADING, name), (PLAIN, "-" * max(0, room))]
+    room = width - width_of(badge) - 2
+    if width_of(name) > room >= LEAST_NAME:
+        name = text_of(fit([(PLAIN, name.rstrip())], room))
+    line: Line = [(PLAIN, "--"), (HEADING, name), (PLAIN, "-" * max(0, room - width_of(name)))]
     return fit([*line, (STRONG, badge)], width)
 
 
 def _body(state: State) -> list[Row]:
     empty = Row([])
-    if state.beside:
+    if state.beside and state.place != KEYS:
         left, right = left_side(state), right_side(state)
         left += [empty] * (state.body - len(left))
         right += [empty] * (state.body - len(right))
@@ -100,15 +110,17 @@ def _body(state: State) -> list[Row]:
     return [*rows[: state.body], *[empty] * (state.body - len(rows))]
 
 
-def _keys(shown: tuple[Hint, ...]) -> Row:
+def _keys(shown: tuple[Hint, ...], width: int) -> Row:
+    """Give the hints that fit; on the narrowest screen they stand closer together."""
+    gap = GAP if width >= NARROW_GAP else " "
     line: Line = []
     zones: list[Zone] = []
     used = 0
-    for key, means, action, what in shown:
-        text = [(STRONG, key), (PLAIN, f" {means}{GAP}")]
+    for key, means, action, what in fitting(shown, width, len(gap)):
+        text = [(STRONG, key), (PLAIN, f" {means}{gap}")]
         size = sum(width_of(piece) for _, piece in text)
         if action:
-            zones.append(Zone(used, used + size - len(GAP), action, what))
+            zones.append(Zone(used, used + size - len(gap), action, what))
         used += size
         line += text
     return Row([*line[:-1], (PLAIN, line[-1][1].rstrip())] if line else [], tuple(zones))

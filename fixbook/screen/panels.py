@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from fixbook.core.entry import Entry
 from fixbook.core.plugins import PanelEvent, PanelState
 from fixbook.screen.requests import Panels, Worked
 from fixbook.screen.state import PANEL, Paneled, State, go
@@ -14,9 +15,7 @@ HELD_BACK = ("chosen", "offered", "read")
 
 def add_panels(state: State, come: Panels) -> State:
     """Take the plugins' panels in, each with the draft that was left behind."""
-    recent = (*state.recent, *(one for one in come.recent if one not in state.recent))
-    paneled = tuple(Paneled(one, one.begin) for one in come.panels)
-    state = replace(state, panels=paneled, recalled=True, recent=recent)
+    state = replace(state, panels=tuple(Paneled(one, one.begin) for one in come.panels))
     for one in come.panels:
         state = send(state, one.name, PanelEvent("begun", text=come.drafts.get(one.name, "")))
     return state
@@ -54,9 +53,28 @@ def show_panel(state: State, number: int, when: str) -> State:
     """Turn to a panel."""
     if number >= len(state.panels):
         return replace(state, told="there is no such panel")
-    state = replace(go(state, PANEL), panel=number)
-    entry = state.laid.entry if state.laid else None
-    return send(state, state.panels[number].panel.name, PanelEvent("opened", "", "", entry, when))
+    state = put(replace(go(state, PANEL), panel=number), replace(state.panels[number], when=when))
+    return turned_to(state)
+
+
+def turned_to(state: State) -> State:
+    """Tell the panel in sight that the user is there, with the words searched and the sheet."""
+    paneled = state.paneled
+    if state.place != PANEL or paneled is None:
+        return state
+    event = PanelEvent("opened", "", _words(state), entry_in_sight(state), paneled.when)
+    return send(state, paneled.panel.name, event)
+
+
+def _words(state: State) -> str:
+    """Give the words that are searched."""
+    return " ".join(state.words.split())
+
+
+def entry_in_sight(state: State) -> Entry | None:
+    """Give the write-up whose sheet is open, once it is laid out."""
+    laid = state.laid
+    return laid.entry if laid is not None and laid.request.key == state.open.key else None
 
 
 def type_into(state: State, text: str) -> State:
@@ -86,8 +104,8 @@ def press(state: State, when: str, about: str = "") -> State:
         name = actions[paneled.at - len(fields)].name if paneled.at < _rows(paneled) else ""
     if not name:
         return move(state, 1)
-    entry = state.laid.entry if state.laid else None
-    return send(state, paneled.panel.name, PanelEvent("chosen", name, "", entry, when))
+    event = PanelEvent("chosen", name, _words(state), entry_in_sight(state), when)
+    return send(state, paneled.panel.name, event)
 
 
 def move(state: State, steps: int) -> State:
@@ -129,10 +147,20 @@ def _stepped(paneled: Paneled, event: PanelEvent) -> Paneled:
     if not isinstance(found, PanelState):
         raise TypeError(f"it gave {type(found).__name__}, not a PanelState")
     new = replace(paneled, state=found)
-    names = [field.name for field in paneled.state.fields]
-    if names != [field.name for field in found.fields]:
+    names, before = _names(found), _names(paneled.state)
+    if names == before:
+        return new
+    if paneled.at < len(before) and before[paneled.at] in names:
+        return replace(new, at=names.index(before[paneled.at]))  # the same row, wherever it is now
+    if [field.name for field in paneled.state.fields] != [field.name for field in found.fields]:
         return replace(new, at=0, top=0)
     return replace(new, at=max(0, min(new.at, _rows(new) - 1)))
+
+
+def _names(state: PanelState) -> list[tuple[str, str]]:
+    """Name the rows of a panel."""
+    fields = [("field", one.name) for one in state.fields]
+    return fields + [("action", one.name) for one in state.actions]
 
 
 def _advance(state: State, name: str, change: object) -> State:

@@ -124,6 +124,8 @@ class Compute:
     name: str
     texts: Pairs
     width: int
+    form: int = 0
+    """Counts the forms that were begun: the same texts in another form are worked out again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,15 +227,46 @@ class Opened:
 
 
 @dataclass(frozen=True, slots=True)
-class Panels:
-    """The panels that plugins give, in their order, and what the last screen left behind."""
+class LeftSum:
+    """A calculator's form as it was left."""
 
-    panels: tuple[ScreenPanel, ...]
-    drafts: Mapping[str, str] = field(default_factory=dict)
-    """What was typed and never finished, by panel."""
+    name: str
+    given: Pairs
+    """What it was filled in with when it was opened: the same wish brings the same form back."""
+    texts: Pairs
+    """The lines that have something in them, by name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What was typed outside plugins' panels, as it outlives the screen."""
+
+    words: str = ""
+    narrowed: Pairs = ()
+    sums: tuple[LeftSum, ...] = ()
+    """The newest first."""
+    answers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Recalled:
+    """What the last screen left behind."""
+
+    kept: Kept = Kept()
     recent: tuple[str, ...] = ()
     """Words that were searched before, the newest first."""
 
 
+@dataclass(frozen=True, slots=True)
+class Panels:
+    """The panels that plugins give, in their order, with what the last screen left in them."""
+
+    panels: tuple[ScreenPanel, ...]
+    drafts: Mapping[str, str] = field(default_factory=dict)
+    """What was typed and never finished, by panel."""
+
+
 Request = Search | Lay | WantForm | Compute | Check | WantSums | WantFigures | Work
-Answer = Found | Laid | Form | Computed | Checked | Sums | Figures | Worked | Opened | Panels
+Answer = (
+    Found | Laid | Form | Computed | Checked | Sums | Figures | Worked | Opened | Recalled | Panels
+)

@@ -9,6 +9,7 @@ from fixbook.render.clean import clean_line
 from fixbook.render.lines import CAUTION, DOUBT, PLAIN, QUIET, STRONG, TITLE, Line, wrap
 from fixbook.render.sheet import block_lines
 from fixbook.screen.fit import Row, fit, whole
+from fixbook.screen.keys import panel_key
 from fixbook.screen.left_side import CHOSEN
 from fixbook.screen.requests import TICK, Stop
 from fixbook.screen.sheeting import in_sight
@@ -33,7 +34,7 @@ def heading(state: State) -> str:
     if state.place == FORM and state.filling is not None:
         return f"sum: {state.filling.form.name}"
     if state.place == PANEL and state.paneled is not None:
-        return state.paneled.state.title or state.paneled.panel.summary
+        return f"{panel_key(state.panel)} {_titled(state.paneled)}".strip()
     sheet = in_sight(state)
     if sheet is None:
         return "sheet"
@@ -41,6 +42,12 @@ def heading(state: State) -> str:
     done = sum(1 for key, _ in state.ticked if key == state.open.key)
     ticks = f", {done} ticked" if done else ""
     return f"sheet, lines {state.open.top + 1} to {last} of {len(sheet.lines)}{ticks}"
+
+
+def _titled(paneled: Paneled) -> str:
+    """Begin with the panel's name, so that no two panels look alike."""
+    name, title = paneled.panel.name, paneled.state.title or paneled.panel.summary
+    return title if title.startswith(name) else f"{name}: {title}"
 
 
 def _sheet(state: State) -> list[Row]:

@@ -29,7 +29,6 @@ def run_screen(library: Library) -> int:
     screen = Screen(runtime)
     waiting.append(screen)
     try:
-        screen.run()
+        return screen.run()
     finally:
         runtime.end()
-    return 0

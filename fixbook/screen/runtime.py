@@ -13,14 +13,17 @@ from fixbook.errors import FixbookError, PluginError
 from fixbook.screen.desk import Desk
 from fixbook.screen.drafts import Drafts
 from fixbook.screen.events import Answered, Event, FormOpened, Hears
+from fixbook.screen.keeping import from_text, kept, to_text
 from fixbook.screen.lane import Lane
 from fixbook.screen.requests import (
     Check,
     Compute,
     Figures,
+    Kept,
     Lay,
     Opened,
     Panels,
+    Recalled,
     Request,
     Search,
     WantFigures,
@@ -40,6 +43,8 @@ if TYPE_CHECKING:
 Post = Callable[[Event], None]
 FIRST = ("open", "check", "sum", "form", "sheet", "sums", "panels")
 """What the desk does first when several things are asked for."""
+REST_S = 0.1
+"""What is typed is written no more often than this."""
 
 
 class Runtime:
@@ -51,7 +56,8 @@ class Runtime:
         self._asked: dict[str, object] = {}
         self._switched_off: set[str] = set()
         self._drafts = Drafts(library.folders.data, str(library.own or "starter"))
-        self._kept: tuple[dict[str, str], tuple[str, ...]] = ({}, ())
+        self._kept: tuple[dict[str, str], tuple[str, ...], Kept] = ({}, (), Kept())
+        self._unkept = ""
         library.on_plugin_error = self._hear_plugin
         self._desk = Desk(library)
         self._seeker = Seeker(self._mend)
@@ -64,7 +70,7 @@ class Runtime:
             idle=self._watcher.look,
             idle_s=self._watcher.pause_s,
         )
-        self._saver = Lane("drafts", on_fault=self._fault)
+        self._saver = Lane("drafts", on_fault=self._fault, rest_s=REST_S)
 
     def begin(self) -> None:
         """Open the book beside the screen, once the screen has been painted."""
@@ -135,12 +141,13 @@ class Runtime:
                 self._post(Hears(error.why, lasting=True))
 
     def _open(self) -> None:
+        drafts, recent, typed = self._drafts.open()
+        self._post(Answered(Recalled(from_text(typed), recent)))  # before the first search
         self._watcher.look()
-        self._table.ask("panels", self._open_panels)
+        self._table.ask("panels", lambda: self._open_panels(drafts))
 
-    def _open_panels(self) -> None:
-        drafts, recent = self._drafts.open()
-        self._post(Answered(Panels(self._desk.panels(), drafts, recent)))
+    def _open_panels(self, drafts: dict[str, str]) -> None:
+        self._post(Answered(Panels(self._desk.panels(), drafts)))
 
     def _mend(self, damaged: BookIndex) -> None:
         self._table.ask("mend", lambda: self._watcher.mend(damaged))
@@ -174,13 +181,15 @@ class Runtime:
         if not self.state.recalled:
             return
         drafts = {one.panel.name: one.state.draft for one in self.state.panels}
-        kept = (drafts, self.state.recent)
-        if kept != self._kept:
-            self._kept = kept
-            self._saver.ask("drafts", lambda: self._write(*kept))
+        now = (drafts, self.state.recent, kept(self.state))
+        if now != self._kept:
+            self._kept = now
+            self._saver.ask("drafts", lambda: self._write(*now))
 
-    def _write(self, drafts: dict[str, str], recent: tuple[str, ...]) -> None:
+    def _write(self, drafts: dict[str, str], recent: tuple[str, ...], typed: Kept) -> None:
         problem = self._drafts.save(drafts)
+        unkept = self._drafts.save_typed(to_text(typed))
         self._drafts.save_recent(recent)
-        if problem:
-            self._post(Hears(problem, lasting=True))
+        if problem or unkept != self._unkept:  # of words to search it is said once
+            self._post(Hears(problem or unkept, lasting=True))
+        self._unkept = unkept

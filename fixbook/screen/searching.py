@@ -83,8 +83,9 @@ def remember(state: State) -> State:
 
 def search_for(state: State, words: str) -> State:
     """Search for these words instead."""
+    before = state.before and words == state.words
     again = replace(state, words=words, turn=state.turn + 1, chosen=0, top=0, limit=0)
-    return replace(again, place=SEARCH, came_from=(), filter="", picked=0)
+    return replace(again, place=SEARCH, came_from=(), filter="", picked=0, before=before)
 
 
 def narrow(state: State, facet: str, value: str) -> State:

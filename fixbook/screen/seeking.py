@@ -99,7 +99,10 @@ class Watcher:
         began = time.monotonic()
         try:
             changed = self._look()
-            self._said = ""
+            said = self._index.unkept if self._index else ""
+            if said and said != self._said:
+                self._tell(Opened(notes=(said,)))
+            self._said = said
         except FixbookError as error:
             changed = False
             if error.why != self._said:  # once, not every two seconds

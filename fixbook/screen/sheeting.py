@@ -6,7 +6,7 @@ import shlex
 from dataclasses import replace
 
 from fixbook.core.plugins import PanelEvent
-from fixbook.screen.panels import offer
+from fixbook.screen.panels import entry_in_sight, offer, turned_to
 from fixbook.screen.requests import OPEN, READ, TICK, Checked, Laid, WantForm
 from fixbook.screen.state import SEARCH, SHEET, Open, State, back, go
 
@@ -17,10 +17,12 @@ def laid(state: State, answer: Laid) -> State:
     """Take a sheet that was laid out, if it is still the one that is open."""
     if answer.request.key != state.open.key:
         return state
+    late = entry_in_sight(state) is None  # a panel that was turned to meanwhile knows no sheet yet
     state = replace(state, laid=answer)
     stop = min(state.open.stop, len(answer.stops) - 1)
     top = max(0, min(state.open.top, len(answer.lines) - 1))
-    return replace(state, open=replace(state.open, stop=stop, top=top))
+    state = replace(state, open=replace(state.open, stop=stop, top=top))
+    return turned_to(state) if late else state
 
 
 def in_sight(state: State) -> Laid | None:
@@ -100,8 +102,7 @@ def keep_reading(state: State, when: str) -> State:
     kept = tuple(one for one in state.readings.get(key, ()) if one[0] != stop.name)
     readings = {**state.readings, key: (*kept, (stop.name, text))}
     state = replace(state, readings=readings, open=replace(state.open, read=""), checked=None)
-    entry = state.laid.entry if state.laid else None
-    return offer(state, PanelEvent("read", stop.name, text, entry, when))
+    return offer(state, PanelEvent("read", stop.name, text, entry_in_sight(state), when))
 
 
 def check_text(state: State) -> tuple[str, str, str] | None:

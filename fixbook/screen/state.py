@@ -14,6 +14,7 @@ from fixbook.screen.requests import (
     Found,
     Laid,
     Lay,
+    LeftSum,
     Opened,
     Pairs,
     Search,
@@ -57,6 +58,12 @@ class Filling:
     at: int = 0
     top: int = 0
     computed: Computed | None = None
+    given: Pairs = ()
+    """What it was filled in with when it was opened."""
+    before: frozenset[int] = frozenset()
+    """Lines that were filled in before it was opened; the first letter takes their place."""
+    number: int = 0
+    """Counts the forms that were begun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +77,8 @@ class Paneled:
     top: int = 0
     waiting: tuple[PanelEvent, ...] = ()
     """What happened while its work was being done, in order."""
+    when: str = ""
+    """The minute in which the user turned to it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +91,11 @@ class State:
     came_from: tuple[str, ...] = ()
     """The places to go back to, the last one last."""
     words: str = ""
+    before: bool = False
+    """Whether the words are from the last screen; the first letter takes their place."""
     narrowed: Pairs = ()
+    narrowed_before: Pairs = ()
+    """Narrowings from the last screen; they go with its words."""
     limit: int = 0
     """More hits than fit are asked for once the user goes down to them."""
     turn: int = 0
@@ -118,6 +131,10 @@ class State:
     want: WantForm | None = None
     """A calculator that is to be opened."""
     filling: Filling | None = None
+    forms: int = 0
+    """How many forms were begun."""
+    left_sums: tuple[LeftSum, ...] = ()
+    """Forms that were closed, as they were left, the newest first."""
     answers: tuple[str, ...] = ()
     """The last calculations, each in a line, the newest first."""
     recent: tuple[str, ...] = ()
@@ -216,7 +233,7 @@ class State:
         typed = tuple(
             (name, text) for name, text in zip(names, self.filling.texts, strict=True) if text
         )
-        return Compute(self.filling.form.name, typed, self.right_width)
+        return Compute(self.filling.form.name, typed, self.right_width, self.filling.number)
 
 
 def go(state: State, place: str) -> State:

@@ -16,6 +16,8 @@ from fixbook.screen.events import (
     Wheel,
 )
 from fixbook.screen.input_line import type_text
+from fixbook.screen.keeping import recall
+from fixbook.screen.keys import help_lines
 from fixbook.screen.panels import add_panels, press, put, show_panel, worked
 from fixbook.screen.panels import move as move_panel
 from fixbook.screen.requests import (
@@ -27,6 +29,7 @@ from fixbook.screen.requests import (
     Laid,
     Opened,
     Panels,
+    Recalled,
     Sums,
     Worked,
 )
@@ -87,6 +90,8 @@ def answered(state: State, event: Answered) -> State:
     if isinstance(answer, Worked):
         state = worked(state, answer)
         return replace(state, left=True) if state.leaving and not state.busy else state
+    if isinstance(answer, Recalled):
+        return recall(state, answer)
     if isinstance(answer, Panels):
         return add_panels(state, answer)
     if isinstance(answer, Figures):
@@ -118,7 +123,15 @@ def do(state: State, event: Do) -> State:
     doing = {SEARCH: do_in_search, SHEET: do_in_sheet, FORM: do_in_form, PANEL: do_in_panel}
     if state.place in doing:
         return doing[state.place](state, event)
+    if action in MOVES or action in PAGES:
+        return scroll_keys(state, MOVES.get(action, 0) + PAGES.get(action, 0) * (state.body - 1))
     return back(state) if action in ("back", "enter") else state
+
+
+def scroll_keys(state: State, steps: int) -> State:
+    """Scroll the screen of keys, where they do not fit on it."""
+    most = max(0, len(help_lines(state)) - state.body)
+    return replace(state, picked=max(0, min(most, state.picked + steps)))
 
 
 def leave(state: State) -> State:
@@ -198,6 +211,8 @@ def do_in_form(state: State, event: Do) -> State:
         return filling.scroll(state, PAGES[action] * max(1, state.body // 2))
     if action == "enter":
         return filling.enter(state)
+    if action == "empty":
+        return filling.empty(state)
     if action == "row" and state.filling:
         return filling.move(state, int(event.about) - state.filling.at)
     return filling.leave(state) if action == "back" else state
@@ -234,4 +249,6 @@ def wheel(state: State, event: Wheel) -> State:
         return sheeting.scroll(state, event.steps)
     if state.place == FORM:
         return filling.scroll(state, event.steps)
+    if state.place == KEYS:
+        return scroll_keys(state, event.steps)
     return state

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fixbook.screen.requests import Check, Request, WantFigures, WantSums, Work
 from fixbook.screen.sheeting import check_text
-from fixbook.screen.state import SEARCH, SUMS, State
+from fixbook.screen.state import FORM, PANEL, SEARCH, SHEET, SUMS, State
 
 
 def wants(state: State) -> dict[str, Request]:
@@ -19,7 +19,8 @@ def wants(state: State) -> dict[str, Request]:
         sheet = state.lay()
         if sheet is not None:
             asked["sheet"] = sheet
-    if state.opened is not None and state.found is not None and state.place == SEARCH:
+    results = state.place == SEARCH or (state.beside and state.place in (SHEET, FORM, PANEL))
+    if state.opened is not None and state.found is not None and results:
         shown = state.found.findings.hits[state.top : state.top + state.hits_in_sight]
         ids = tuple(hit.key for hit in shown if ":" not in hit.key)
         if ids:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
 import os
+import signal
 import time
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
@@ -16,14 +19,16 @@ from prompt_toolkit.keys import Keys
 from prompt_toolkit.layout.containers import HSplit, VSplit, Window
 from prompt_toolkit.layout.controls import BufferControl, FormattedTextControl
 from prompt_toolkit.layout.layout import Layout
+from prompt_toolkit.layout.processors import Processor, Transformation, TransformationInput
 from prompt_toolkit.mouse_events import MouseButton, MouseEvent, MouseEventType
 from prompt_toolkit.output.color_depth import ColorDepth
+from prompt_toolkit.selection import SelectionState
 from prompt_toolkit.styles import Style
 
-from fixbook.render.clean import clean_line
+from fixbook.render.clean import clean_letters, clean_line
 from fixbook.screen.cells import RowsWindow
 from fixbook.screen.events import Do, Event, Resized, Typed, Wheel
-from fixbook.screen.fit import Row
+from fixbook.screen.fit import CUT, Row
 from fixbook.screen.input_line import input_line, one_line
 from fixbook.screen.keys import FIRST_PANEL, KEYS, LAST_PANEL
 from fixbook.screen.paint import paint
@@ -57,6 +62,19 @@ ESCAPE_WAIT_S = 0.1
 """How long an Escape waits for more of a key's code; over a slow line codes come in parts."""
 
 
+ENDED = 128
+"""Added to a signal's number, the exit status of what it ended."""
+
+
+class Harmless(Processor):
+    """Shows a mark for each letter of the input line that would do anything but show."""
+
+    def apply_transformation(self, transformation_input: TransformationInput) -> Transformation:
+        """Change the letters that are shown; the text itself stays as it was typed."""
+        pieces = transformation_input.fragments
+        return Transformation([(style, clean_letters(text)) for style, text, *_ in pieces])
+
+
 class Screen:
     """The application: one input line, and the painted rows."""
 
@@ -71,6 +89,8 @@ class Screen:
         self._runtime = runtime
         self._environment = os.environ if environment is None else environment
         self._syncing = False
+        self._labelled = ""
+        """What the line in sight is for."""
         self.rows: list[Row] = []
         self.buffer = Buffer(
             multiline=False,
@@ -91,10 +111,32 @@ class Screen:
         self.application.ttimeoutlen = ESCAPE_WAIT_S
         self.application.timeoutlen = ESCAPE_WAIT_S
         self._begun = False
+        self._hung_up = 0
+        """The signal that ended the screen, if one did."""
 
-    def run(self) -> None:
-        """Show the screen until the user leaves."""
-        self.application.run(handle_sigint=False)
+    def run(self) -> int:
+        """Show the screen until the user leaves, or the terminal goes away; the exit status."""
+        try:
+            self.application.run(pre_run=self._heed_signals, handle_sigint=False)
+        except EOFError:  # the terminal went away without a signal
+            return ENDED + 1
+        except OSError:
+            if not self._hung_up:  # else there is no terminal to be left as it was
+                raise
+        return self._hung_up and ENDED + self._hung_up
+
+    def _heed_signals(self) -> None:
+        """Leave in good order when the terminal is closed: what was typed last is saved."""
+        loop = asyncio.get_running_loop()
+        for name in ("SIGHUP", "SIGTERM"):
+            with contextlib.suppress(AttributeError, RuntimeError):  # not on every system
+                number = getattr(signal, name)
+                loop.add_signal_handler(number, self._hang_up, int(number))
+
+    def _hang_up(self, number: int) -> None:
+        self._hung_up = number
+        if self.application.is_running and not self.application.is_done:
+            self.application.exit()
 
     def post(self, event: Event) -> None:
         """Let something happen, from any thread."""
@@ -114,13 +156,22 @@ class Screen:
 
     def _sync(self) -> None:
         """Let the input line show what the state says stands in it."""
-        wanted = input_line(self._runtime.state).text
-        if self.buffer.text != wanted:
+        line = input_line(self._runtime.state)
+        if (self.buffer.text, self._labelled) != (line.text, line.label):
+            self._labelled = line.label
             self._syncing = True
             try:
-                self.buffer.set_document(Document(wanted, len(wanted)), bypass_readonly=True)
+                self.buffer.set_document(Document(line.text, len(line.text)), bypass_readonly=True)
             finally:
                 self._syncing = False
+            self._select(line.before)
+
+    def _select(self, all_of_it: bool) -> None:
+        """Select the whole line, so that the first letter takes its place, or nothing."""
+        self.buffer.exit_selection()
+        if all_of_it:
+            self.buffer.selection_state = SelectionState()
+            self.buffer.selection_state.enter_shift_mode()
 
     def _typed(self, _: Buffer) -> None:
         if not self._syncing:
@@ -140,7 +191,8 @@ class Screen:
         return None
 
     def _layout(self) -> Layout:
-        line = Window(BufferControl(self.buffer), height=1, wrap_lines=False)
+        typed = BufferControl(self.buffer, input_processors=[Harmless()])
+        line = Window(typed, height=1, wrap_lines=False)
         label = Window(
             FormattedTextControl(self._label), height=1, dont_extend_width=True, wrap_lines=False
         )
@@ -174,7 +226,8 @@ class Screen:
     def _label(self) -> StyleAndTextTuples:
         words = clean_line(input_line(self._runtime.state).label)
         most = max(8, self._runtime.state.columns // 2)
-        return [("class:label", f" {words[:most]}: "), ("", " ")]
+        words = words if len(words) <= most else words[: most - 1] + CUT
+        return [("class:label", f" {words}: "), ("", " ")]
 
     def _bindings(self) -> KeyBindings:
         keys = KeyBindings()
@@ -188,6 +241,7 @@ class Screen:
         @keys.add(Keys.BracketedPaste, eager=True)
         def paste(event: KeyPressEvent) -> None:
             if self._takes():
+                self.buffer.cut_selection()
                 self.buffer.insert_text(one_line(event.data, LONGEST_NOTE))
 
         @keys.add(Keys.Any, eager=True, filter=Condition(lambda: not self._takes()))

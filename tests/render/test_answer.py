@@ -29,7 +29,7 @@ from fixbook.render.lines import text_of, width_of
     formula="R = V/I",
     sources=[Source("a handbook of the bench, chapter on the law of resistance")],
     cautions=["Take the supply away before you touch the part."],
-    gives={"resistance": "what draws this current"},
+    gives={"resistance": "what draws this current", "levels": "each step"},
 )
 def ohms_of(
     voltage: Annotated[Volts, "across the part", within(0, 1000)],

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fixbook.render.clean import MARK, clean, clean_line
+from fixbook.render.clean import MARK, clean, clean_letters, clean_line
 
 DIRECTION = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 LINE_ENDS = "\x0b\x0c\x1c\x1d\x1e\x85\u2028\u2029"
@@ -68,6 +68,8 @@ def test_no_hidden_line_end_survives(letter):
         ("soft\u00adhyphen", "softhyphen"),
         ("zero\u200bwidth", "zerowidth"),
         ("tag\U000e0041", "tag"),
+        ("heart \u2764\ufe0f", "heart \u2764"),
+        ("thumb \U0001f44d\U0001f3fd", "thumb \U0001f44d"),
         ("half \ud800", f"half {MARK}"),
         ("47 kΩ, 10 µF, ±5 %", "47 kΩ, 10 µF, ±5 %"),
     ],
@@ -81,6 +83,8 @@ def test_no_hidden_line_end_survives(letter):
         "hyphen",
         "zero",
         "tag",
+        "selector",
+        "tone",
         "half",
         "ok",
     ],
@@ -88,3 +92,13 @@ def test_no_hidden_line_end_survives(letter):
 def test_what_becomes_of_it(dirty, shown):
     """A control character becomes a visible mark, what is invisible goes, the rest stays."""
     assert clean(dirty) == shown
+
+
+@given(ANY)
+def test_a_line_that_is_typed_into_keeps_the_place_of_every_letter(text):
+    """The cursor stands where it did: as many letters, and none that does anything."""
+    shown = clean_letters(text)
+    assert (len(shown), [one for one in shown if is_control(one) or one in DIRECTION]) == (
+        len(text),
+        [],
+    )

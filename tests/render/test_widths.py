@@ -91,6 +91,15 @@ def test_a_table_never_exceeds_the_width(table, width):
 
 
 @few
+@given(tables(), WIDTHS, st.sets(st.integers(0, 5)))
+def test_a_table_with_columns_to_cut_never_exceeds_the_width(table, width, cut):
+    """Which columns ever may be cut, no line is too wide."""
+    names, rows = table
+    given = [name for at, name in enumerate(names) if at in cut]
+    assert too_wide(table_lines(names, rows, width, cut=given), width) == []
+
+
+@few
 @given(tables(), WIDTHS)
 def test_a_table_loses_no_cell(table, width):
     """Every sign of every cell is in the table, however narrow it is."""
@@ -143,3 +152,8 @@ def test_a_wide_sign_takes_two_columns():
     """A column of wide signs is as wide as it looks, so the next one begins in line."""
     lines = table_lines(("", ""), [("電源", "x"), ("ab", "y")], 80)
     assert [width_of(text_of(line)) for line in lines] == [7, 7]
+
+
+def test_signs_that_some_terminals_join_are_counted_one_by_one():
+    """The screen places letter after letter, so a row must not be counted narrower than that."""
+    assert width_of("\U0001f1e9\U0001f1ea") == 4

@@ -46,11 +46,17 @@ class Player:
         """Let the plugins' panels come."""
         self.send(Answered(Panels(self.desk.panels(), drafts or {})))
 
+    def go_on(self, state: State) -> None:
+        """Go on with another state, of which nothing was asked yet."""
+        self.state = state
+        self._asked.clear()
+
     def send(self, event: Event) -> None:
         """Let something happen, and everything that follows from it."""
         self.state = step(self.state, event)
         for kind, request in wants(self.state).items():
-            if self._asked.get(kind) is not request and self._asked.get(kind) != request:
+            before = self._asked.get(kind)
+            if before is not request and (before != request or isinstance(request, WantForm)):
                 self._asked[kind] = request
                 self.asked.append(request)
                 self._answer(request)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 from test_panels import PANEL_OF_MEMOS
 
 from fixbook.core.entry import Entry
+from fixbook.core.plugins import PanelState, ScreenPanel
 from fixbook.core.query import Findings, Hit
 from fixbook.render.lines import text_of, width_of
 from fixbook.screen.events import Answered, Do, FormOpened, Hears, Resized, Typed, Wheel
@@ -31,7 +33,7 @@ from fixbook.screen.requests import (
     Stop,
     Sums,
 )
-from fixbook.screen.state import State
+from fixbook.screen.state import Paneled, State
 from fixbook.screen.step import step
 from fixbook.screen.wants import wants
 
@@ -111,8 +113,6 @@ def test_a_random_walk_of_keys_does_no_harm(seed):
 
 def replace_left(state: State) -> State:
     """Stay, even if the user left."""
-    from dataclasses import replace
-
     return replace(state, left=False, leaving=False) if state.left else state
 
 
@@ -152,3 +152,43 @@ def test_a_colour_comes_with_what_it_stands_on():
 
     halves = [name for name, style in STYLES.style_rules if ("fg:" in style) != ("bg:" in style)]
     assert (halves, any("fg:" in style for _, style in STYLES.style_rules)) == ([], True)
+
+
+@pytest.mark.parametrize("columns", [20, 40, 60, 80, 100])
+def test_how_to_leave_and_the_keys_are_always_said(columns):
+    """Where there is no room for all keys, these two stay."""
+    state = State(columns=columns, place="sheet", panels=tuple(map(paneled, "abcdefg")))
+    *_, here, everywhere = (text_of(row.line) for row in paint(state))
+    assert ("Escape back" in here, "F1 keys" in everywhere, "Ctrl-Q leave" in everywhere) == (
+        True, True, True,
+    )  # fmt: skip
+
+
+def test_the_keys_are_left_out_in_the_order_of_their_use():
+    """At eighty columns the last answers go first, and the panels stay."""
+    state = State(panels=tuple(map(paneled, ("job", "kit", "check"))))
+    shown = text_of(paint(state)[-1].line)
+    assert ("F5" in shown, "F8 check" in shown) == (False, True)
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(100, 24), (30, 8)])
+def test_every_key_can_be_read(columns, rows):
+    """The screen of keys has the whole width, and is scrolled where it is too long."""
+    state = step(State(columns=columns, rows=rows), Do("keys"))
+    seen = set()
+    for _ in range(200):
+        seen |= {text_of(row.line).split("  ")[0].strip() for row in paint(state)}
+        state = step(state, Do("down"))
+    assert {"typing", "Ctrl-Q or Ctrl-C", "F5 or Ctrl-T", "mouse"} <= seen
+
+
+def test_a_badge_is_not_cut_for_a_long_heading():
+    """What must stay in sight wherever the user is goes before a name."""
+    one = paneled("check")
+    one = replace(one, state=replace(one.state, title="x" * 60, badge="narrowing down: supply"))
+    assert "narrowing down: supply" in text_of(paint(State(place="panel", panels=(one,)))[1].line)
+
+
+def paneled(name: str) -> Paneled:
+    """Give a panel with nothing in it."""
+    return Paneled(ScreenPanel(name, name, PanelState(), lambda state, event: state), PanelState())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from fixbook.core.entry import Entry
 from fixbook.core.plugins import (
     PanelAction,
     PanelEvent,
@@ -13,8 +14,10 @@ from fixbook.core.plugins import (
     ScreenPanel,
 )
 from fixbook.screen.events import Answered, Do, Typed
-from fixbook.screen.requests import Panels, Work, Worked
-from fixbook.screen.state import PANEL, SEARCH, State
+from fixbook.screen.input_line import input_line
+from fixbook.screen.requests import Laid, Panels, Work, Worked
+from fixbook.screen.right_side import heading
+from fixbook.screen.state import PANEL, SEARCH, SHEET, Open, State
 from fixbook.screen.step import step
 from fixbook.screen.wants import wants
 
@@ -141,3 +144,58 @@ def test_the_key_of_a_panel_goes_there_and_back():
 def test_a_missing_panel_is_told():
     """A function key without a panel does no harm."""
     assert step(State(), Do("panel", "3")).told == "there is no such panel"
+
+
+def test_a_panel_is_told_what_is_searched():
+    """Who turns from the search to a panel need not type the complaint again."""
+    state = step(State(), Answered(Panels((EARS,))))
+    state = step(step(state, Typed(" left side  fades")), Do("panel", "0"))
+    assert state.panels[0].state.memory == {"text": "left side fades", "entry": ""}
+
+
+def test_a_panel_is_told_of_a_sheet_that_is_laid_out_late():
+    """The key of a panel may be quicker than the sheet."""
+    state = replace(step(State(), Answered(Panels((EARS,)))), open=Open("amp-one"), place=SHEET)
+    asked = state.lay()
+    state = step(state, Do("panel", "0"))
+    state = step(state, Answered(Laid(asked, "t", (), entry=Entry("amp-one", "fault", "t", "u"))))
+    assert state.panels[0].state.memory["entry"] == "amp-one"
+
+
+def test_a_sheet_that_was_left_for_another_search_is_not_the_panels():
+    """What is no longer in sight is not meant."""
+    state = replace(step(State(), Answered(Panels((EARS,)))), open=Open("amp-one"), place=SHEET)
+    laid = Laid(state.lay(), "t", (), entry=Entry("amp-one", "fault", "t", "u"))
+    state = replace(step(state, Answered(laid)), open=Open("amp-two"))
+    assert step(state, Do("panel", "0")).panels[0].state.memory["entry"] == ""
+
+
+def test_the_same_row_stays_the_current_one():
+    """An answer that is offered again stays under the finger, though a line came before it."""
+
+    def more(state: PanelState, event: PanelEvent) -> PanelState:
+        return replace(state, fields=(PanelField("new", "new"), *state.fields))
+
+    panel = ScreenPanel("more", "", BEGIN, more)
+    state = step(State(), Answered(Panels((panel,))))
+    state = step(step(step(state, Do("panel", "0")), Do("row", "5")), Do("enter"))
+    paneled = state.panels[0]
+    assert paneled.state.actions[paneled.at - len(paneled.state.fields)].name == "write"
+
+
+def test_each_panel_says_which_it_is():
+    """Lines of one name in two panels are told apart."""
+    state = with_panel()
+    assert (input_line(state).label, heading(state)) == ("memo, line", "F6 memo")
+
+
+def heard(state: PanelState, event: PanelEvent) -> PanelState:
+    """Remember what was told when the user turned to the panel."""
+    if event.kind != "opened":
+        return state
+    return replace(
+        state, memory={"text": event.text, "entry": event.entry.id if event.entry else ""}
+    )
+
+
+EARS = ScreenPanel("ears", "hears what there is", PanelState("ears"), heard)

@@ -61,6 +61,11 @@ def test_letters_reach_the_state(after):
     assert after("hum left").state.words == "hum left"
 
 
+def test_what_is_pasted_is_kept_as_it_was(after):
+    """A letter that the line shows a mark for is still the letter that was pasted."""
+    assert after("\x1b[200~a\u202eb\x1b[201~").state.words == "a\u202eb"
+
+
 def test_the_state_knows_the_size_of_the_terminal(after):
     """The first painting has the terminal's size already."""
     assert (after("").state.columns, after("").state.rows) == (110, 30)
