@@ -5,13 +5,13 @@ from __future__ import annotations
 import sqlite3
 from contextlib import closing
 from pathlib import Path
-from urllib.parse import quote
 
 from fixbook.api import BackupFile, Bench
 
 from . import import_memory
 from .errors import JobError
-from .place import FILE, book_file, has_jobs, is_shared
+from .place import FILE, has_jobs, is_shared
+from .room import FREE, address_to_read, is_full
 
 LINES = "jobs.jsonl"
 
@@ -34,11 +34,10 @@ def files(bench: Bench) -> list[BackupFile]:
 
 def as_file(bench: Bench) -> bytes:
     """Copy the job file as it is at this moment, whatever others write meanwhile."""
-    file = book_file(bench)
+    file = Path(bench.folder, FILE)
     try:
-        name = f"file:{quote(str(file))}?mode=ro"
         with (
-            closing(sqlite3.connect(name, uri=True)) as there,
+            closing(sqlite3.connect(address_to_read(file), uri=True)) as there,
             closing(sqlite3.connect(":memory:")) as copy,
         ):
             there.backup(copy)
@@ -50,7 +49,9 @@ def as_file(bench: Bench) -> bytes:
             f"{file} cannot be copied: {error}",
             input="job database",
             read=str(file),
-            hint="'fixbook job salvage FILE' takes out what can still be read",
+            hint=FREE
+            if is_full(str(file))
+            else "'fixbook job salvage FILE' takes out what can still be read",
         ) from error
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 from pathlib import Path
@@ -53,5 +54,6 @@ def _keep(path: Path, known: dict[str, list[str]]) -> None:
     try:
         partial.write_text(json.dumps(known), encoding="utf-8")
         os.replace(partial, path)
-    except OSError:
-        pass  # the links are followed again next time
+    except OSError:  # the links are followed again next time
+        with contextlib.suppress(OSError):
+            partial.unlink()

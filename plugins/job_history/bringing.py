@@ -12,7 +12,7 @@ from fixbook.api import Bench, UnreadableRow
 from .columns import NOTHING
 from .job import Job
 from .merging import Merged
-from .rejected import Rejected
+from .rejected import CLASH, Rejected
 from .row_jobs import RowError, RowReader
 from .store import BATCH, Store
 
@@ -20,6 +20,8 @@ PSEUDO = {"hours": "minutes", "make": "model", "status": "stage"}
 """Fields of a history that end in a field of another name."""
 MOST_REASONS = 200
 """Different reasons that are counted apart."""
+FIRST_ROWS = 3
+"""Rows that are named for each reason."""
 
 
 class Numbered(NamedTuple):
@@ -27,6 +29,8 @@ class Numbered(NamedTuple):
 
     number: int
     row: Mapping[str, str] | UnreadableRow
+    clashed: bool = False
+    """Whether it was set aside before, because another row has its job's number."""
 
 
 class Target(Protocol):
@@ -50,6 +54,8 @@ class Report:
     rejected: int = 0
     reasons: dict[str, int] = field(default_factory=dict)
     """How many rows were rejected for each reason."""
+    first_rows: dict[str, list[int]] = field(default_factory=dict)
+    """The numbers of the first FIRST_ROWS of them."""
     new_columns: dict[str, None] = field(default_factory=dict)
     """Columns that turned up after the first rows, and went nowhere."""
 
@@ -90,7 +96,8 @@ def bring(
     """Bring rows in, BATCH at a time.
 
     A row that was brought in before and says the same still is passed over, so that what was
-    changed at the bench since stays.
+    changed at the bench since stays. A row that was set aside for its number is so again, until it
+    has a number that is free.
     """
     report = Report()
     seen: dict[str, tuple[int, str]] = {}
@@ -108,7 +115,10 @@ def bring(
             elif before[1] == digest:
                 report.same += 1
             else:
-                why = f"job {job.number} is in row {before[0]} already, and says something else"
+                why = (
+                    f"job {job.number} is in row {before[0]} {CLASH}: give this row a number of "
+                    "its own, or leave it out"
+                )
                 _reject(one, why, report, rejected)
         _take(read, reader, target, report, rejected)
         bench.progress("bringing jobs in", report.rows, 0)
@@ -152,6 +162,13 @@ def _take(
     known = target.digests([job for _, job in read.values()])
     new = [job for _, job in read.values() if known.get(job.number) != digest_of(job.source)]
     report.same += len(read) - len(new)
+    for job in [job for job in new if job.number in known and read[job.number][0].clashed]:
+        why = (
+            f"job {job.number} is in the book {CLASH}: give this row a number of its own, or "
+            f"change that job with 'fixbook job edit {job.number}'"
+        )
+        _reject(read[job.number][0], why, report, rejected)
+        new.remove(job)
     fields = {PSEUDO.get(one, one) for one in reader.plan.fields.values()}
     given = frozenset(fields - {NOTHING, "stage", "outcome"} | {"source", "faults"})
     for stage_known in (True, False):
@@ -187,4 +204,6 @@ def _reject(one: Numbered, why: str, report: Report, rejected: Rejected) -> None
     report.rejected += 1
     if why in report.reasons or len(report.reasons) < MOST_REASONS:
         report.reasons[why] = report.reasons.get(why, 0) + 1
+        report.first_rows.setdefault(why, []).append(one.number)
+        del report.first_rows[why][FIRST_ROWS:]
     rejected.add(one.number, one.row, why)

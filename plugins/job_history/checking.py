@@ -40,12 +40,13 @@ def check_sign(bench: Bench, sign: str, answer: str) -> None:
     """Refuse a sign or an answer that the vocabulary does not have; JobError."""
     signs = bench.vocabulary.signs
     if sign not in signs:
-        near = did_you_mean(sign, signs, otherwise="'fixbook find' shows signs in its counts")
+        near = bench.vocabulary.meant_sign(sign)
         raise JobError(f"there is no sign {sign!r}; {near}", input="signs", read=sign)
     answers = signs[sign].answers
     if answer not in answers:
         raise JobError(
-            f"the sign {sign} has no answer {answer!r}; one of {', '.join(answers)}",
+            f"the sign {sign} has no answer {answer!r}; "
+            + did_you_mean(answer, answers, otherwise=f"one of {', '.join(answers)}"),
             input="signs",
             read=answer,
             choices=answers,

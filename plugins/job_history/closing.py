@@ -11,16 +11,12 @@ from fixbook.api import Bench, CalculationError, CautionBlock, Input, TextBlock,
 
 from .checking import TESTED, runs_from_mains
 from .errors import JobError
-from .job import HANDED_OVER, OUTCOMES, Job, PartUsed
-from .job_json import job_to_json, read_date, read_fields
+from .job import HANDED_OVER, OUTCOMES, Job
+from .job_json import job_to_json, read_day, read_fields
+from .parts import read_part
+from .proving import PROOFS, SAFETY, missing, options, refuse_unproved, unproved
 from .shown import print_json
 from .store import open_store
-
-SAFETY = (
-    "Before a mains unit goes back: earth continuity, insulation and leakage, by the code that "
-    "holds where you are. Local codes and licensed practice come first; their limits count, "
-    "and none is suggested here."
-)
 
 
 def run(bench: Bench, given: argparse.Namespace) -> int:
@@ -28,7 +24,7 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
     found = [bench.entry(one).id for one in given.fault or ()]
     with open_store(bench) as store:
         job = store.get(given.number)
-        values = _asked(bench, job, _typed(given))
+        values = _asked(bench, job, _typed(given, day_first=bench.shop.day_first))
         mains = runs_from_mains(bench, replace(job, faults=(*job.faults, *found)))
         needed = mains and values.get("outcome", job.outcome) in TESTED
         values = _proved_safe(bench, job, values, needed=needed)
@@ -36,7 +32,9 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
         def closed(now: Job) -> Job:
             parts = (*now.parts, *values.get("parts", ()))
             faults = tuple(dict.fromkeys((*now.faults, *found)))
-            return _ended(replace(now, **{**values, "parts": parts, "faults": faults}))
+            new = _ended(replace(now, **{**values, "parts": parts, "faults": faults}))
+            refuse_unproved(bench, now, new)
+            return new
 
         job = store.edit(given.number, closed)
     if given.json:
@@ -69,7 +67,7 @@ def _ended(job: Job) -> Job:
     return job if job.stage == HANDED_OVER else replace(job, stage="ready")
 
 
-def _typed(given: argparse.Namespace) -> dict[str, Any]:
+def _typed(given: argparse.Namespace, *, day_first: bool) -> dict[str, Any]:
     typed = {
         "minutes": given.minutes,
         "work": given.work,
@@ -80,9 +78,9 @@ def _typed(given: argparse.Namespace) -> dict[str, Any]:
     if given.outcome is not None:
         values["outcome"] = outcome_named(given.outcome)
     if given.handed_over is not None:
-        values["handed_over"] = read_date("--handed-over", given.handed_over)
+        values["handed_over"] = read_day("--handed-over", given.handed_over, day_first=day_first)
     if given.part:
-        values["parts"] = tuple(PartUsed(what) for what in given.part)
+        values["parts"] = tuple(read_part(" ".join(text.split())) for text in given.part)
     return values
 
 
@@ -101,26 +99,17 @@ def _asked(bench: Bench, job: Job, values: dict[str, Any]) -> dict[str, Any]:
 
 
 def _proved_safe(bench: Bench, job: Job, values: dict[str, Any], *, needed: bool) -> dict[str, Any]:
-    tested = values.get("safety_test") or job.safety_test
-    soaked = values.get("soak_minutes", job.soak_minutes)
-    if not needed or (tested and soaked is not None):
+    now = replace(job, **{one: values[one] for one in PROOFS if one in values})
+    if not needed or not missing(now):
         return values
     form = [
         Input("safety_test", "text", help="what was tested, and how it read"),
         Input("soak_minutes", "text", help="minutes it ran before it was believed"),
     ]
-    missing = [one for one, had in zip(form, (tested, soaked is not None), strict=True) if not had]
     if sys.stdin is not None and sys.stdin.isatty():
         bench.show([CautionBlock("mains", SAFETY)])
     try:
-        said = bench.ask(missing)
+        said = bench.ask([one for one in form if one.name in missing(now)])
     except CalculationError as error:
-        options = {"safety_test": "--safety-test TEXT", "soak_minutes": "--soak MINUTES"}
-        raise JobError(
-            f"job {job.number} is a mains unit and goes back without its "
-            f"{' and '.join(one.name.replace('_', ' ') for one in missing)}. {SAFETY}",
-            input=missing[0].name,
-            hint=f"add {' '.join(options[one.name] for one in missing)}; where it was not done, "
-            "say so and why",
-        ) from error
+        raise unproved(now, f"add {options(now)}") from error
     return {**values, **read_fields(said)}

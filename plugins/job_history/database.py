@@ -9,13 +9,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote
 
 from fixbook.api import Bench
 
 from .errors import JobError
 from .migrations import STEPS, VERSION, check_schema, migrate, schema_of
 from .place import ENVIRONMENT, book_file, shared_address
+from .room import FREE, address, is_full, stands_still
 from .tables import tables
 
 if TYPE_CHECKING:
@@ -55,11 +55,14 @@ class Database:
         `first` is for a database that may have no tables yet.
         """
         if self.read_only:
+            full = is_full(self.where)
+            what = "the disk is full" if full else "the file or its folder is read-only"
+            do = "make room on it" if full else "give yourself the right to write there"
             raise JobError(
-                f"{self.where} cannot be written: the file or its folder is read-only",
+                f"{self.where} cannot be written: {what}",
                 input="job database",
                 read=self.where,
-                hint="give yourself the right to write there; reading goes on working",
+                hint=f"{do}; reading goes on working",
             )
         with self.translated(), self.engine.connect() as connection:
             writes = connection.execution_options(fixbook_writes=True)
@@ -115,7 +118,12 @@ def open_file(file: Path) -> Database:
             hint="give yourself the right to write there",
         )
     if writable:
-        return _made_ready(_sqlite(file, "mode=rwc"))
+        try:
+            return _made_ready(_sqlite(file, "mode=rwc"))
+        except JobError:
+            if not there or not stands_still(file):
+                raise
+            return _made_ready(_sqlite(file, "mode=ro&immutable=1"))
     try:
         return _made_ready(_sqlite(file, "mode=ro"))
     except JobError:  # WAL needs to write beside the file; nobody can change it here anyway
@@ -192,8 +200,7 @@ def _sqlite(file: Path, mode: str) -> Database:
     from sqlalchemy.pool import StaticPool
 
     def connect() -> sqlite3.Connection:
-        name = f"file:{quote(os.path.abspath(file))}?{mode}"
-        made = sqlite3.connect(name, uri=True, timeout=WAIT_S, isolation_level=None)
+        made = sqlite3.connect(address(file, mode), uri=True, timeout=WAIT_S, isolation_level=None)
         try:
             made.execute("PRAGMA synchronous=FULL")
             made.execute("PRAGMA foreign_keys=ON")
@@ -246,8 +253,8 @@ def _in_words(error: Exception, where: str) -> JobError:
     said = " ".join(str(getattr(error, "orig", None) or error).split())
     hints = {
         "locked": "another process is writing for long; try again when it is done",
-        "full": "free some space; what was saved before is safe",
-        "disk i/o": "the disk is full or failing; what was saved before is safe",
+        "full": FREE,
+        "disk i/o": f"the disk is full or failing: {FREE}",
         "readonly": "give yourself the right to write there",
         "read-only": "give yourself the right to write there",
         "not a database": "it is no job database, or damaged: put back the file of a backup",
@@ -256,6 +263,9 @@ def _in_words(error: Exception, where: str) -> JobError:
         "unable to open": "see that the folder exists and that you may read and write there",
         "connect": "see that the server runs and that the address is right",
     }
+    if any(key in said.lower() for key in ("disk i/o", "unable to open")) and is_full(where):
+        said += "; the disk is full"
+        hints = {"full": FREE}
     hint = next((text for key, text in hints.items() if key in said.lower()), "")
     return JobError(
         f"the job database {where} cannot be used: {said}",

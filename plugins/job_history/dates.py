@@ -42,21 +42,34 @@ LONGEST = 100
 """Letters of a date, blanks around it with it."""
 
 
+AHEAD = 366
+"""Days from today that a history may name: what is planned."""
+
+
 class DateError(ValueError):
     """A date that cannot be read; the message says why."""
 
 
-def read_date(text: str, *, day_first: bool, today: date) -> date | None:
+class OrderError(DateError):
+    """A date whose day and month stand the other way round than they are said to."""
+
+
+def read_date(text: str, *, day_first: bool, today: date, ahead: int = AHEAD) -> date | None:
     """Read a date; None where the text says that there is none. DateError says what is wrong.
 
     `day_first` says how 3/4/2026 is read; a date that the other order alone could give is not
-    read. A date without a day, or later than a year from today, is none.
+    read. A date without a day, or more than `ahead` days from today, is none.
     """
     if len(text) > LONGEST:
         raise DateError(f"{text[:LONGEST]!r} and {len(text) - LONGEST:,} letters more is no date")
     found = _read(text.strip(), day_first)
-    if found is not None and not date(EARLIEST, 1, 1) <= found <= today + timedelta(days=366):
-        raise DateError(f"the date {text!r} is {found}, before {EARLIEST} or in the future")
+    if found is None:
+        return None
+    meant = "" if text.strip() == found.isoformat() else f" ({found})"
+    if found < date(EARLIEST, 1, 1):
+        raise DateError(f"the date {text!r}{meant} is before {EARLIEST}")
+    if found > today + timedelta(days=ahead):
+        raise DateError(f"the date {text!r}{meant} is in the future")
     return found
 
 
@@ -90,7 +103,7 @@ def _read(text: str, day_first: bool) -> date | None:
         if month > 12 >= day:
             order = "day" if day_first else "month"
             other = "--month-first" if day_first else "--day-first"
-            raise DateError(f"the date {text!r} cannot be {order} first; see {other}")
+            raise OrderError(f"the date {text!r} cannot be {order} first; see {other}")
         return _made(text, year, month, day)
     if found := _NUMBER.fullmatch(text):
         return _from_number(text, int(found[1]))

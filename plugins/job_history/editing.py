@@ -6,21 +6,22 @@ import argparse
 from dataclasses import MISSING, fields
 from typing import Any
 
-from fixbook.api import Bench
+from fixbook.api import Bench, TextBlock
 
 from .adding import read_json
 from .checking import checked
 from .errors import JobError
 from .job import Job
 from .job_json import job_to_json, make_job, read_fields
+from .proving import missing, refuse_unproved
 from .returns import likely_returns, returns_block
-from .shown import print_json, say
+from .shown import print_json
 from .store import open_store
 
 
 def run(bench: Bench, given: argparse.Namespace) -> int:
     """Change the fields that are named; the others stay as they are now."""
-    values = _typed(given)
+    values = _typed(given, day_first=bench.shop.day_first)
     if "number" in values:
         raise JobError(
             "the number of a job cannot be changed", input="number", hint="add it anew instead"
@@ -31,15 +32,17 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
 
         def change(job: Job) -> Job:
             kept = {one.name: getattr(job, one.name) for one in fields(job)}
-            return checked_fields(bench, make_job({**kept, **values}), set(values))
+            new = checked_fields(bench, make_job({**kept, **values}), set(values))
+            refuse_unproved(bench, job, new, f"add {_proofs(new)}")
+            return new
 
         job = store.edit(given.number, change)
         earlier = likely_returns(store, job, bench.shop.warranty_days)
     if given.json:
         print_json(job_to_json(job))
         return 0
-    say(bench, f"Job {job.number} changed: {', '.join(sorted(values))}.")
-    bench.show(returns_block(job, earlier) if "serial" in values else [])
+    said = TextBlock("", f"Job {job.number} changed: {', '.join(sorted(values))}.")
+    bench.show([said, *(returns_block(job, earlier) if "serial" in values else [])])
     return 0
 
 
@@ -54,7 +57,12 @@ def checked_fields(bench: Bench, job: Job, changed: set[str]) -> Job:
     return replace(job, **{name: getattr(good, name) for name in own if name in changed})
 
 
-def _typed(given: argparse.Namespace) -> dict[str, Any]:
+def _proofs(job: Job) -> str:
+    known = {"safety_test": "'safety_test=…'", "soak_minutes": "soak_minutes=N"}
+    return " ".join(known[one] for one in missing(job))
+
+
+def _typed(given: argparse.Namespace, *, day_first: bool) -> dict[str, Any]:
     typed: dict[str, Any] = {}
     if given.file:
         found = read_json(given.file)
@@ -76,7 +84,8 @@ def _typed(given: argparse.Namespace) -> dict[str, Any]:
             "nothing is to be changed", input="arguments", hint="write FIELD=VALUE, or --from FILE"
         )
     emptied = {_name(name) for name, value in typed.items() if value in ("", None)}
-    found = read_fields({name: value for name, value in typed.items() if value not in ("", None)})
+    filled = {name: value for name, value in typed.items() if value not in ("", None)}
+    found = read_fields(filled, day_first=day_first)
     return found | {name: _empty(name) for name in emptied}
 
 

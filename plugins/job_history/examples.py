@@ -13,7 +13,7 @@ EXAMPLES = {
     ),
     "stage": ("job stage 2041 on-test",),
     "close": (
-        "job close 2041 --outcome fixed --minutes 45",
+        "job close 2041 --outcome fixed --minutes 45 --part '2x relay 24 V'",
         "job close 2041 --outcome no-fault-found",
     ),
     "list": ("job list --open", "job list --unit turntable --since 2026-01-01 --unlinked"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import csv
 import json
 import sys
@@ -10,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TextIO
 
-from fixbook.api import Bench
+from fixbook.api import Bench, what_to_do
 
 from .errors import JobError
 from .job import Job
@@ -36,14 +37,22 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
         _write(sys.stdout, jobs, texts, as_lines=as_lines)
         return 0
     try:
-        with Path(given.file).open("x", encoding="utf-8", newline="") as out:
-            _write(out, jobs, texts, as_lines=as_lines)
+        out = Path(given.file).open("x", encoding="utf-8", newline="")  # noqa: SIM115  # see below
+        try:
+            with out:
+                _write(out, jobs, texts, as_lines=as_lines)
+        except BaseException:  # half a file would pass for a whole one
+            with contextlib.suppress(OSError):
+                Path(given.file).unlink()
+            raise
     except OSError as error:
         raise JobError(
             f"{given.file} cannot be written: {error.strerror or error}",
             input="FILE",
             read=given.file,
-            hint="name a file that does not exist yet, in a folder you may write to",
+            hint=what_to_do(
+                error, "name a file that does not exist yet, in a folder you may write to"
+            ),
         ) from error
     say(bench, f"{len(jobs):,} jobs written to {given.file}.")
     return 0

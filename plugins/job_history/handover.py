@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from datetime import date, timedelta
 
 from fixbook.api import Bench, Block, TextBlock
 
 from .checking import TESTED, runs_from_mains
-from .job import Job
+from .job import HANDED_OVER, Job
 from .job_json import job_to_json
+from .proving import refuse_unproved
 from .shown import day, panel, parts_table, print_json, readings_table, title
 from .store import open_store
 
@@ -25,9 +27,10 @@ ENDINGS = {
 
 
 def run(bench: Bench, given: argparse.Namespace) -> int:
-    """Show the hand-over note."""
+    """Show the hand-over note; JobError where a mains unit would go out with it unproved."""
     with open_store(bench) as store:
         job = store.get(given.number)
+    refuse_unproved(bench, job, replace(job, stage=HANDED_OVER))
     if given.json:
         until = warranty_until(job, bench.shop.warranty_days)
         print_json({**job_to_json(job), "warranty_until": day(until) or None})

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from fixbook.api import what_to_do
+
 from .cells import folded
 from .columns import NAMES, NOTHING
 from .errors import JobError
@@ -112,7 +114,10 @@ def replace_text(path: Path, text: str) -> None:
             raise
     except OSError as error:
         raise JobError(
-            f"{path} cannot be written: {error.strerror}", input="FILE", read=str(path)
+            f"{path} cannot be written: {error.strerror}",
+            input="FILE",
+            read=str(path),
+            hint=what_to_do(error, "see that you may write there"),
         ) from error
 
 

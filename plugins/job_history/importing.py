@@ -25,7 +25,7 @@ from .errors import JobError
 from .import_memory import load, save
 from .import_place import Place, place_of
 from .import_plan import Agreed, agree, asker
-from .rejected import OWN, Rejected
+from .rejected import CLASH, OWN, WHY, Rejected
 from .row_jobs import RowReader
 from .store import open_store
 
@@ -71,7 +71,8 @@ def numbered(place: Place) -> Iterator[Numbered]:
             yield Numbered(number, row)
             continue
         own = {name: text for name, text in row.items() if not name.startswith(OWN)}
-        yield Numbered(number, own if any(text.strip() for text in own.values()) else {})
+        filled = any(text.strip() for text in own.values())
+        yield Numbered(number, own if filled else {}, CLASH in row.get(WHY, ""))
 
 
 def blocks(
@@ -88,9 +89,12 @@ def blocks(
     note = "A trial: nothing was written." if trial else ""
     found: list[Block] = [PanelBlock(f"Brought in from {place.name}", values, note)]
     if report.reasons:
-        first = _most(report.reasons)
+        first = tuple(
+            (_rows_named(report.first_rows[why], report.reasons[why]), why)
+            for _, why in _most(report.reasons)
+        )
         note = f"Every such row is in {file}: mend it there, and import that file." if file else ""
-        found.append(TableBlock("Rows that could not be read", ("rows", "why"), first, note))
+        found.append(TableBlock("Rows that could not be read", ("row", "why"), first, note))
     if reader.words.unknown:
         steps = [f"--word '{word}=OUTCOME' ({rows} row{'' if rows == '1' else 's'})" for rows, word in
                  _most(reader.words.unknown)]  # fmt: skip
@@ -129,7 +133,10 @@ def as_json(
         "same": report.same,
         "rejected": report.rejected,
         "rejected_file": file or None,
-        "reasons": [{"why": why, "rows": rows} for why, rows in report.reasons.items()],
+        "reasons": [
+            {"why": why, "rows": rows, "first_rows": report.first_rows[why]}
+            for why, rows in report.reasons.items()
+        ],
         "unknown_words": reader.words.unknown,
         "unknown_units": reader.words.unknown_units,
         "contacts_left_out": reader.contacts,
@@ -164,6 +171,12 @@ def _columns(first: Sequence[Numbered], place: Place) -> tuple[list[str], list[M
         why = f"no row can be read: {found[0].why}" if found else "there is not one row"
         raise JobError(f"{place.name}: {why}", input="FILE", read=place.name)
     return columns, sample
+
+
+def _rows_named(first: Sequence[int], count: int) -> str:
+    """Name the first rows and say how many more there are: `3, 8, 12 and 5 more`."""
+    more = count - len(first)
+    return ", ".join(str(one) for one in first) + (f" and {more:,} more" if more else "")
 
 
 def _most(counts: Mapping[str, int]) -> tuple[tuple[str, str], ...]:

@@ -13,7 +13,7 @@ from fixbook.api import Bench, Input, TextBlock
 from .checking import checked, unit_id
 from .errors import JobError
 from .job import Job
-from .job_json import job_to_json, make_job, read_date, read_fields
+from .job_json import job_to_json, make_job, read_day, read_fields
 from .options import INTAKE
 from .returns import likely_returns, returns_block
 from .shown import print_json
@@ -36,7 +36,8 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
                 input="arguments",
                 hint="say at least --complaint or --unit; on a terminal each field is asked for",
             )
-        values["booked_in"] = read_date("--booked-in", given.booked_in or "today")
+        day = given.booked_in or "today"
+        values["booked_in"] = read_day("--booked-in", day, day_first=bench.shop.day_first)
         if given.return_of:
             values["return_of"] = store.get(given.return_of).number
         job = booked(bench, store, values, given.number or "")

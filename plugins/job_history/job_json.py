@@ -11,17 +11,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from fixbook.api import KINDS, QuantityError, did_you_mean, read
 
+from . import dates
 from .errors import JobError
-from .job import LONGEST_TEXT, Job, Note, PartUsed, Reading
+from .job import LONGEST_TEXT, MOST_MINUTES, Job, Note, PartUsed, Reading
 
 NAMES = tuple(one.name for one in fields(Job))
-_WHOLE = ("minutes", "soak_minutes")
+_MINUTES = ("minutes", "soak_minutes")
 _DATES = ("booked_in", "handed_over")
+_NAMED_DAYS = {"today": 0, "yesterday": 1}
+_DAY = "a day as 2026-11-25, or today or yesterday"
 _ABOUT_PEOPLE = ("customer", "client", "owner", "phone", "telephone", "address", "email", "contact")
 
 
@@ -59,30 +62,44 @@ def make_job(values: Mapping[str, Any]) -> Job:
         raise JobError(said, input="job", read=str(values.get("number", ""))) from error
 
 
-def read_fields(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Read the fields of a job that are given, each to its type; JobError."""
+def read_fields(values: Mapping[str, Any], *, day_first: bool = True) -> dict[str, Any]:
+    """Read the fields of a job that are given, each to its type; JobError.
+
+    `day_first` is the book's way of writing days: how 3/4/2026 is read.
+    """
     found: dict[str, Any] = {}
     for key, value in values.items():
         name = str(key).strip().lower().replace("-", "_").replace(" ", "_")
         if name not in NAMES:
             raise _unknown(str(key))
-        if value is not None:
+        if value is not None and name in _DATES:
+            found[name] = read_day(name, value, day_first=day_first) if value != "" else None
+        elif value is not None:
             found[name] = READERS.get(name, _text)(name, value)
     return found
 
 
-def read_date(name: str, value: object) -> date:
-    """Read a date as `2026-11-25`, or the word `today`; JobError."""
-    if isinstance(value, str) and value.strip().lower() == "today":
-        return date.today()
+def read_day(name: str, value: object, *, day_first: bool) -> date:
+    """Read a day as an import reads it, or `today` or `yesterday`; JobError, also for the future.
+
+    `day_first` is the book's way of writing days.
+    """
+    today, text = date.today(), str(value).strip()
+    if text.lower() in _NAMED_DAYS:
+        return today - timedelta(days=_NAMED_DAYS[text.lower()])
     try:
-        return date.fromisoformat(str(value).strip())
-    except ValueError as error:
-        raise _wrong(name, value, "a day as 2026-11-25, or today") from error
-
-
-def _date_or_none(name: str, value: object) -> date | None:
-    return read_date(name, value) if value != "" else None
+        found = dates.read_date(text, day_first=day_first, today=today, ahead=0)
+    except dates.OrderError as error:
+        order = "day" if day_first else "month"
+        why = f"{name}: {text!r} cannot be {order} first, as this book writes days"
+        raise JobError(why, input=name, read=text, hint=f"write {_DAY}") from error
+    except dates.DateError as error:
+        raise JobError(
+            f"{name}: {error}", input=name, read=text[: dates.LONGEST], hint=f"write {_DAY}"
+        ) from error
+    if found is None:
+        raise _wrong(name, value, _DAY)
+    return found
 
 
 def _whole(name: str, value: object) -> int | None:
@@ -90,8 +107,18 @@ def _whole(name: str, value: object) -> int | None:
         return None
     text = str(value).strip()
     if isinstance(value, bool) or not (text.isascii() and text.isdecimal()) or len(text) > 9:
-        raise _wrong(name, value, "a whole number of minutes: 40")
+        raise _wrong(name, value, "a whole number: 40")
     return int(text)
+
+
+def _minutes(name: str, value: object) -> int | None:
+    try:
+        found = _whole(name, value)
+    except JobError:
+        found = -1
+    if found is not None and not 0 <= found <= MOST_MINUTES:
+        raise _wrong(name, value, f"a whole number of minutes: 40, at most {MOST_MINUTES}")
+    return found
 
 
 def _text(name: str, value: object) -> str:
@@ -211,6 +238,5 @@ READERS: dict[str, Callable[[str, Any], Any]] = {
     "parts": _parts,
     "readings": _readings,
     "notes": _notes,
-    **dict.fromkeys(_DATES, _date_or_none),
-    **dict.fromkeys(_WHOLE, _whole),
+    **dict.fromkeys(_MINUTES, _minutes),
 }

@@ -13,7 +13,7 @@ from .checking import unit_id
 from .closing import outcome_named
 from .errors import JobError
 from .job import STAGES, model_key
-from .job_json import job_to_json, read_date
+from .job_json import job_to_json, read_day
 from .shown import jobs_table, print_json
 from .staging import stage_named
 from .store import open_store
@@ -68,7 +68,9 @@ def wanted(bench: Bench, given: argparse.Namespace) -> Wanted:
         outcome=outcome_named(given.outcome) if given.outcome else "",
         faults=faults,
         linked=False if given.unlinked else None,
-        since=read_date("--since", given.since) if given.since else None,
+        since=read_day("--since", given.since, day_first=bench.shop.day_first)
+        if given.since
+        else None,
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
-from fixbook.api import DOUBT, Bench, Block, TextBlock, UnknownEntryError
+from fixbook.api import DOUBT, Bench, Block, TextBlock, UnknownEntryError, sentence
 
 from .errors import JobError
 from .job import LONGEST_TEXT, Job, Note
@@ -36,9 +36,9 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
     if given.json:
         print_json(job_to_json(job))
         return 0
-    linked = "".join(f" Linked to {one}, {title(bench, one)}." for one in entries)
+    linked = "".join(f" {sentence(f'linked to {one}, {title(bench, one)}')}" for one in entries)
     blocks: list[Block] = [TextBlock("", f"Noted on job {job.number}.{linked}")]
-    blocks += [TextBlock("", f"{why}. The note is kept.", weight=DOUBT) for why in unknown]
+    blocks += [TextBlock("", f"{sentence(why)} The note is kept.", weight=DOUBT) for why in unknown]
     bench.show(blocks)
     return 0
 

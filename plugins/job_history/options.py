@@ -39,7 +39,9 @@ def new(parser: argparse.ArgumentParser) -> None:
     for name, help_ in INTAKE.items():
         parser.add_argument(f"--{name}", metavar="TEXT", help=help_)
     parser.add_argument("--number", metavar="N", help="its number; the next free one otherwise")
-    parser.add_argument("--booked-in", metavar="DAY", help="2026-11-25; today otherwise")
+    parser.add_argument(
+        "--booked-in", metavar="DAY", help="2026-11-25 or yesterday; today otherwise"
+    )
     parser.add_argument("--return-of", metavar="N", help="the earlier job it comes back from")
     _signs(parser)
 
@@ -85,7 +87,9 @@ def close(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--outcome", metavar="WORD", help=", ".join(OUTCOMES))
     parser.add_argument("--minutes", metavar="N", help="time at the bench")
     parser.add_argument("--work", metavar="TEXT", help="what was done")
-    parser.add_argument("--part", action="append", metavar="WHAT", help="a part that went in")
+    parser.add_argument(
+        "--part", action="append", metavar="WHAT", help="what went in: 'relay 24 V', '10x 1 ohm'"
+    )
     parser.add_argument("--fault", action="append", metavar="ENTRY", help="the fault found")
     parser.add_argument("--safety-test", metavar="TEXT", help="what was tested, and how it read")
     parser.add_argument("--soak", metavar="N", help="minutes it ran before it was believed")
@@ -186,8 +190,8 @@ SUBS: dict[str, Sub] = {
     "close": Sub("say how a job ended", "closing", close),
     "list": Sub("list jobs; --open is today's bench", "listing", listing),
     "show": Sub("show a job whole, with what the book knows", "showing", show),
-    "ticket": Sub("the ticket to print at intake", "ticket", show),
-    "hand-over": Sub("the note to print at hand-over", "handover", show),
+    "ticket": Sub("the ticket to print at intake: --html or --pdf", "ticket", show),
+    "hand-over": Sub("the note to print at hand-over: --html or --pdf", "handover", show),
     "export": Sub("write jobs as CSV or JSON Lines", "exporting", export),
     "import": Sub("bring in the shop's existing history", "importing", bring_in),
     "link": Sub("link a job to write-ups", "linking", link),

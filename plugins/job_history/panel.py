@@ -21,6 +21,7 @@ from fixbook.api import (
     PanelWork,
     ScreenPanel,
     TextBlock,
+    sentence,
 )
 
 from .job import OUTCOMES
@@ -102,7 +103,7 @@ def shown(
         title=f"job {number}" if number else "no job is on",
         blocks=_said(memory) + (_without_said(state) if blocks is None else blocks),
         fields=fields,
-        actions=_actions(memory, bool(words)),
+        actions=_actions(memory, bool(words or memory.get("waiting"))),
         work=ask or state.work,
         memory=dict(memory),
         draft=draft,
@@ -230,7 +231,7 @@ def _failed(
 def _said(memory: Mapping[str, str]) -> tuple[Block, ...]:
     text = memory.get("said", "")
     weight = BAD if memory.get("bad") else "info"
-    return (TextBlock("", f"{text[:1].upper()}{text[1:]}.", weight=weight),) if text else ()
+    return (TextBlock("", sentence(text), weight=weight),) if text else ()
 
 
 def _without_said(state: PanelState) -> tuple[Block, ...]:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from fixbook.api import Bench, Block, PanelWork, TableBlock, read
+from fixbook.api import Bench, Block, PanelWork, TableBlock, read, sentence
 
 from .errors import JobError
 from .job import Job, Note, Reading
@@ -93,7 +93,7 @@ def note(bench: Bench, values: Mapping[str, str]) -> Done:
 
     with open_store(bench) as store:
         job = store.edit(values["number"], noted, NOTE)
-    return {**_shown(bench, job), "said": "; ".join(["noted", *unknown])}
+    return {**_shown(bench, job), "said": " ".join(sentence(one) for one in ("noted", *unknown))}
 
 
 def measure(bench: Bench, values: Mapping[str, str]) -> Done:

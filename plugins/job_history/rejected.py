@@ -20,6 +20,9 @@ ENDING = ".rejected.csv"
 OWN = "rejected: "
 """How the names of the columns begin that are added in front of a history's own."""
 WHY, ROW, TEXT = f"{OWN}why", f"{OWN}row", f"{OWN}what stands there"
+CLASH = "already, and says something else"
+"""Stands in the reason of a row whose number another one has. From the file of rejected rows it
+comes in under a number of its own, and never over the job that has the number."""
 
 
 class Rejected:
@@ -47,7 +50,8 @@ class Rejected:
         trace: TracebackType | None,
     ) -> None:
         if self._file is not None:
-            self._file.close()
+            with contextlib.suppress(OSError):  # what is still to be written may have no room
+                self._file.close()
             with contextlib.suppress(OSError):
                 self._partial.unlink()
 

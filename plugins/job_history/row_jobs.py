@@ -20,12 +20,12 @@ from .durations import read_minutes
 from .job import HANDED_OVER, LONGEST_TEXT, OUTCOMES, Job, Note, PartUsed
 from .job_json import read_fields
 from .note_links import linked_entries
+from .parts import read_part
 from .privacy import without_contacts
 from .shop_words import ShopWords
 
 ENDS = ("outcome", "status", "stage")
 """Fields that hold a shop's words for how a job ended or where it stands."""
-_COUNT = re.compile(r"\b(\d{1,4}) ?[x×] ?(?=[^\d\s])|(?<=\S) [x×] ?(\d{1,4})$", re.IGNORECASE)
 _FRACTION = re.compile(r"(\d+)\.0+")
 
 
@@ -206,7 +206,7 @@ class RowReader:
             parts: tuple[PartUsed, ...] = read_fields({"parts": _json(text)})["parts"]
             return parts
         listed = re.split(r"[;\n]+", text) if re.search(r"[;\n]", text) else text.split(",")
-        return tuple(_part(self._clean(one.strip())) for one in listed if one.strip())
+        return tuple(read_part(self._clean(one.strip())) for one in listed if one.strip())
 
     def _notes(self, text: str, values: Mapping[str, Any]) -> tuple[Note, ...]:
         if text.startswith("[{"):
@@ -240,10 +240,3 @@ def _joined(so_far: str, text: str, *, first: bool) -> str:
     if model.casefold().startswith(make.casefold()):
         return model
     return f"{make} {model}".strip()
-
-
-def _part(text: str) -> PartUsed:
-    found = _COUNT.search(text)
-    count = int(found[1] or found[2]) if found else 1
-    what = (text[: found.start()] + text[found.end() :]).strip() if found else text
-    return PartUsed(what or text, count=max(1, count))

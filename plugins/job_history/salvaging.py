@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sqlite3
 from collections.abc import Iterable, Sequence
 from contextlib import closing, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
-from urllib.parse import quote
 
 from fixbook.api import Bench
 
@@ -17,6 +15,7 @@ from .database import open_file
 from .errors import JobError
 from .migrations import IDENTITY, SCHEMA, VERSION
 from .place import FILE, book_file
+from .room import address_to_read
 from .salvaging_pages import Value, leaf_rows
 from .shown import print_json, say
 from .tables import tables
@@ -65,16 +64,18 @@ def salvage(damaged: Path, new: Path) -> Salvaged:
         with closing(sqlite3.connect(new, isolation_level=None)) as made:
             made.execute("PRAGMA foreign_keys=ON")  # what belongs to a lost job is lost with it
             made.execute("BEGIN")
-            done = _take_over(damaged, made)
+            taken = _take_over(damaged, made)
             newest = "SELECT coalesce(max(version), 0) + 1 FROM job"
             made.execute(f"UPDATE job_state SET value = ({newest}) WHERE name = '{VERSION}'")
             made.execute("COMMIT")
+            made.execute("PRAGMA wal_checkpoint(TRUNCATE)")  # all in the one file, or no room
+        done = taken
     except (sqlite3.Error, OSError) as error:
         raise JobError(
             f"what can be read of {damaged} cannot be written to {new}: {error}",
             input="FILE",
             read=str(new),
-            hint="name a file in a folder with room",
+            hint="make room there, or name a file in a folder with room",
         ) from error
     finally:
         if not done.jobs:
@@ -94,7 +95,7 @@ def _take_over(damaged: Path, made: sqlite3.Connection) -> Salvaged:
     """Copy table by table; what of a table cannot be reached is looked for page by page."""
     known = [table for table in tables().all.sorted_tables if table is not tables().state]
     bad: list[Table] = []
-    name = f"file:{quote(os.path.abspath(damaged))}?mode=ro"
+    name = address_to_read(damaged)
     with closing(sqlite3.connect(name, uri=True, isolation_level=None)) as old:
         for table in known:
             # From both ends: what comes before the damage, and what comes after it.

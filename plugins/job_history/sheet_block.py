@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterable
 from datetime import date, datetime
 
-from fixbook.api import DOUBT, BarsBlock, Bench, Block, Entry, PanelBlock, TextBlock
+from fixbook.api import DOUBT, BarsBlock, Bench, Block, Entry, PanelBlock, TextBlock, sentence
 
 from .digest import Digest
 from .figures import Figures, known_or_none
@@ -22,7 +22,7 @@ def blocks(bench: Bench, entry: Entry) -> list[Block]:
     """Give the block of an entry; nothing where no job had it."""
     kept, why = known_or_none(bench)
     if why:
-        return [TextBlock(HEADING, f"They cannot be shown: {why}.", weight=DOUBT)]
+        return [TextBlock(HEADING, sentence(f"They cannot be shown: {why}"), weight=DOUBT)]
     if kept is None:
         return []
     found = kept.digest((entry.id, *entry.aliases))

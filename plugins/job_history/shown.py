@@ -16,9 +16,13 @@ from fixbook.api import (
     show,
 )
 
-from .job import Job, PartUsed
+from .job import HANDED_OVER, Job, PartUsed
 
-COLUMNS = ("job", "booked in", "stage", "unit", "model", "complaint", "shelf", "outcome")
+COLUMNS = ("job", "booked in", "stage or outcome", "unit or model", "shelf", "complaint")
+CUT = ("unit or model", "complaint")
+"""What `job show` has whole, and a list only as far as the line goes."""
+MOST_SHOWN = 200
+"""Letters of a complaint in a list."""
 
 
 def print_json(value: object) -> None:
@@ -45,17 +49,15 @@ def title(bench: Bench, entry: str) -> str:
 
 
 def jobs_table(jobs: Iterable[Job], heading: str = "") -> TableBlock:
-    """Lay jobs out, one a line."""
+    """Lay jobs out, one a line; those that are out have their outcome for their stage."""
     rows = [
         (
             job.number,
             day(job.booked_in),
-            job.stage,
-            job.unit,
-            job.model,
-            shortened(job.complaint),
+            job.outcome if job.outcome and job.stage == HANDED_OVER else job.stage,
+            job.model or job.unit,
             job.shelf,
-            job.outcome,
+            shortened(job.complaint, MOST_SHOWN),
         )
         for job in jobs
     ]
@@ -64,6 +66,7 @@ def jobs_table(jobs: Iterable[Job], heading: str = "") -> TableBlock:
         heading,
         tuple(COLUMNS[at] for at in used),
         tuple(tuple(row[at] for at in used) for row in rows),
+        cut=CUT,
     )
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from itertools import islice
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
@@ -120,22 +121,29 @@ class Store:
 
     def add(self, job: Job) -> None:
         """Record a new job; JobError where its number is taken."""
-        with self._writer() as writer:
-            if load(writer.connection, [job.number]):
-                raise JobError(
-                    f"there is a job {job.number!r} already",
-                    input="number",
-                    read=job.number,
-                    hint=f"'fixbook job edit {job.number}' changes it",
-                )
-            writer.write([(None, job)])
+        self.add_all([job])
 
     def add_next(self, make: Callable[[str], Job]) -> Job:
         """Record a new job under the next free number, and give it."""
+        return self.add_all([make])[0]
+
+    def add_all(self, jobs: Iterable[Job | Callable[[str], Job]]) -> list[Job]:
+        """Record new jobs, all or none, and give them; what makes a job gets the next free number.
+
+        JobError where a number is taken.
+        """
+        done = []
         with self._writer() as writer:
-            job = make(next_number(writer.connection))
-            writer.write([(None, job)])
-            return job
+            for one in jobs:
+                if isinstance(one, Job):
+                    job = one
+                    _check_free(writer.connection, job.number)
+                else:
+                    number = next_number(writer.connection)
+                    job = _made(number, partial(one, number))
+                writer.write([(None, job)])
+                done.append(job)
+        return done
 
     def next_number(self) -> str:
         """Give the number that the next job would have."""
@@ -155,7 +163,7 @@ class Store:
         """
         with self._writer() as writer:
             old = self._get(writer.connection, number)
-            new = replace(change(old), number=old.number)
+            new = _made(number, lambda: replace(change(old), number=old.number))
             if new != old:
                 writer.write([(old, new)], how)
             return load(writer.connection, [old.number])[old.number]
@@ -242,6 +250,24 @@ class Store:
             near = did_you_mean(number, known, otherwise="'fixbook job list' shows them")
             raise JobError(f"there is no job {number!r}; {near}", input="N", read=number)
         return found[number]
+
+
+def _made(number: str, make: Callable[[], Job]) -> Job:
+    """Make a job of what was typed; JobError where its fields clash."""
+    try:
+        return make()
+    except ValueError as error:
+        raise JobError(f"job {number}: {error}", input="job", read=number) from error
+
+
+def _check_free(connection: Connection, number: str) -> None:
+    if load(connection, [number]):
+        raise JobError(
+            f"there is a job {number!r} already",
+            input="number",
+            read=number,
+            hint=f"'fixbook job edit {number}' changes it",
+        )
 
 
 def next_number(connection: Connection) -> str:

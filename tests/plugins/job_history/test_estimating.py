@@ -8,7 +8,7 @@ import math
 import pytest
 from fixbook_plugins.job_history.estimating import SURE, estimate
 from fixbook_plugins.job_history.job import Job, PartUsed
-from fixbook_plugins.job_history.row_jobs import _part
+from fixbook_plugins.job_history.parts import read_part
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -118,11 +118,14 @@ def test_an_estimate_is_for_one_thing(kept, store, fixbook, words):
 @pytest.mark.parametrize(
     ("text", "what", "count"),
     [("2x fuse", "fuse", 2), ("relay x3", "relay", 3), ("Q11 TX 2214", "Q11 TX 2214", 1),
-     ("ring 13 x 9 x 2 mm", "ring 13 x 9 x 2 mm", 1), ("4 × key bush", "key bush", 4)],
+     ("ring 13 x 9 x 2 mm", "ring 13 x 9 x 2 mm", 1), ("4 × key bush", "key bush", 4),
+     ("10x 1 ohm", "1 ohm", 10), ("10 × 470 uF", "470 uF", 10), ("5 x 20 ohm", "20 ohm", 5),
+     ("5 x 20 mm fuse", "5 x 20 mm fuse", 1), ("5 x 20 fuse", "5 x 20 fuse", 1),
+     ("13 x 9 x 2 mm ring", "13 x 9 x 2 mm ring", 1), ("1x relay 24 V", "relay 24 V", 1)],
 )  # fmt: skip
 def test_a_count_is_no_type_number_and_no_size(text, what, count):
     """A part's own letters and sizes are not read as so many pieces."""
-    found = _part(text)
+    found = read_part(text)
     assert (found.what, found.count) == (what, count)
 
 

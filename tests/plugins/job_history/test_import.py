@@ -174,6 +174,32 @@ def test_a_number_that_comes_twice_is_said(book, fixbook, tmp_path):
     assert "in row 2 already" in done["reasons"][0]["why"]
 
 
+def test_a_row_that_was_set_aside_for_its_number_never_changes_the_first(book, fixbook, tmp_path):
+    """From the file of rejected rows, and from that one's own, it is refused until it is mended."""
+    path = tmp_path / "jobs.csv"
+    path.write_text("Job,Complaint,Result\n71,first,ok\n71,second,ok\n")
+    done = bring(fixbook, path)
+    for _ in range(2):
+        done = bring(fixbook, Path(done["rejected_file"]))
+        assert counts(done) == (0, 0, 0, 1)
+        assert "a number of its own" in done["reasons"][0]["why"]
+    mended = Path(done["rejected_file"])
+    text = mended.read_text(encoding="utf-8-sig").replace(",71,second", ",72,second")
+    mended.write_text(text, encoding="utf-8")
+    assert counts(bring(fixbook, mended)) == (1, 0, 0, 0)
+    found = {number: row["complaint"] for number, row in table(book).items()}
+    assert found == {"71": "first", "72": "second"}
+
+
+def test_the_summary_names_the_first_rows_of_each_reason(book, fixbook, tmp_path):
+    """Where a reason comes often its first rows are named, and how many more there are."""
+    path = tmp_path / "jobs.csv"
+    bad = "".join(f"{number},31.02.2024,ok\n" for number in range(2, 7))
+    path.write_text(f"Job,Date in,Result\n1,2024-01-02,ok\n{bad}", encoding="utf-8")
+    out = " ".join(fixbook("job", "import", str(path), "--yes").out.split())
+    assert "3, 4, 5 and 2 more Date in: the date '31.02.2024' is on no calendar" in out
+
+
 def test_numbers_that_a_program_made_fractions_are_whole(book, fixbook, tmp_path):
     """2041.0, as pandas writes it beside an empty cell, is job 2041."""
     path = tmp_path / "jobs.csv"

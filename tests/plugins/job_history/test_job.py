@@ -22,7 +22,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 TEXTS = st.text(st.characters(blacklist_categories=("Cs", "Cc")), max_size=30).map(str.strip)
-DAYS = st.none() | st.dates(date(1990, 1, 1), date(2090, 1, 1))
+DAYS = st.none() | st.dates(date(1990, 1, 1), date(2026, 11, 1))
 JOBS = st.builds(
     Job,
     number=st.from_regex(r"[A-Z]{0,2}[0-9]{1,6}", fullmatch=True),
@@ -86,7 +86,7 @@ def test_json_is_read_back_as_the_same_job(job):
     [
         ({"compliant": "x"}, "did you mean complaint"),
         ({"customer_name": "x"}, "nothing about customers"),
-        ({"booked_in": "3/4/2026"}, "a day as 2026-11-25"),
+        ({"booked_in": "May"}, "a day as 2026-11-25"),
         ({"minutes": "about 40"}, "a whole number of minutes"),
         ({"minutes": True}, "a whole number of minutes"),
         ({"parts": "relay"}, "parts is 'relay'"),

@@ -30,6 +30,36 @@ def test_todays_bench_is_what_is_still_in_the_shop(jobs, asked):
     assert [job["number"] for job in asked("job", "list", "--open")] == ["2042"]
 
 
+def test_a_list_has_a_line_for_each_job(jobs, fixbook, ended):
+    """At 80 columns a long complaint ends with …, and no row goes over two lines."""
+    long = {"complaint": "no sound on the left side once it is warm " * 3, "model": "QX-200 rev B"}
+    with open_store(Session().bench) as store:
+        store.merge(
+            ended(f"30{at}", "", stage="waiting-for-parts", handed_over=None, shelf="B3", **long)
+            for at in range(5)
+        )
+    lines = fixbook("job", "list", "--open").out.splitlines()
+    assert (len(lines), max(map(len, lines)) <= 80) == (7, True)
+    assert sum(line.endswith("…") for line in lines) == 5
+
+
+def test_rates_of_all_have_a_line_for_each_fault(jobs, fixbook, ended):
+    """At 80 columns counts, rate (Wilson: 5 of 5 is 57 to 100 %) and times are beside its id."""
+    with open_store(Session().bench) as store:
+        store.merge(ended(f"A{at}", "fixed", minutes=30) for at in range(4))
+    line = next(one for one in fixbook("job", "rates").out.splitlines() if "amp-hum" in one)
+    assert line.split(maxsplit=1)[1].split() == "6 5 of 5 (57–100 %) 0 0 30, 32".split()
+
+
+@pytest.mark.parametrize("sub", ["ticket", "hand-over", "list"])
+def test_what_is_printed_shows_how_in_its_help(fixbook, capsys, sub):
+    """The page's options stand in the help of a sub-command, beside an --open of its own."""
+    with pytest.raises(SystemExit):
+        fixbook("job", sub, "--help")
+    out = capsys.readouterr().out
+    assert "--html FILE" in out and "--pdf FILE" in out
+
+
 def test_an_empty_list_says_so(book, fixbook):
     """Nothing found is status 1, with a sentence."""
     ran = fixbook("job", "list", "--open")

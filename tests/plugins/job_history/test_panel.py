@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 from fixbook_plugins.job_history.panel import panel, step
@@ -148,3 +149,27 @@ def test_a_damaged_draft_is_kept_as_a_note():
     """What can be read of a draft is better than nothing."""
     state = step(panel().begin, PanelEvent("begun", text="{half"))
     assert next(one.text for one in state.fields if one.name == "note") == "{half"
+
+
+@pytest.mark.parametrize("text", ["[x](fault:amp-on)", "[x](fault:zzzz)"])
+def test_what_is_said_of_a_note_ends_with_one_mark(bench, text):
+    """A question about a link is no sentence with a full stop after it."""
+    state = typed(started(bench), note=text)
+    said = done(bench, chosen(state, "note", bench)).blocks[0].text
+    assert said.startswith("Noted. There is no write-up")
+    assert not re.search(r"[.?!][.?!]", said)
+
+
+def test_why_a_job_cannot_be_closed_ends_with_one_mark(bench):
+    """The safety rule is a sentence of its own."""
+    said = (
+        done(bench, chosen(typed(started(bench), outcome="fixed"), "close", bench)).blocks[0].text
+    )
+    assert not re.search(r"[.?!][.?!]", said)
+
+
+def test_readings_that_wait_can_be_thrown_away(bench):
+    """Readings of a unit that was never booked in do not get into the next one's job."""
+    entry = bench.entry("amp-one")
+    state = step(panel().begin, PanelEvent("read", "contact resistance", "3 ohm", entry))
+    assert "clear" in [one.name for one in state.actions]

@@ -87,7 +87,7 @@ def test_two_who_change_one_job_lose_nothing(store, bench):
 def test_a_change_that_is_refused_leaves_all_as_it_was(store, whole_job):
     """An edit that raises half way writes nothing."""
     store.add(whole_job())
-    with pytest.raises(ValueError, match="stage"):
+    with pytest.raises(JobError, match="stage"):
         store.edit("2041", lambda job: replace(job, stage="nowhere"))
     assert store.get("2041") == whole_job()
 
