@@ -24,6 +24,7 @@ from fixbook.api import (
     hook,
     links_in,
     read_link,
+    read_several,
     read_value,
 )
 
@@ -97,10 +98,12 @@ def _try(bench: Bench, link: Link) -> None:
     calculator = bench.calculator(link.name)
     for key, text in link.values.items():
         field = calculator.input(key)
-        for part in text.split(";") if field.many else [text]:
-            if not part.strip():
-                raise CalculationError(f"{field.name} is empty", input=field.name)
-            read_value(field, part, [])
+        if not all(part.strip() for part in (text.split(";") if field.many else [text])):
+            raise CalculationError(f"{field.name} is empty", input=field.name)
+        if field.many:
+            read_several(field, [text], [])
+        else:
+            read_value(field, text, [])
 
 
 def check_ratings(bench: Bench, entry: Entry) -> Iterable[Finding]:

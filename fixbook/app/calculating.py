@@ -9,9 +9,11 @@ from collections.abc import Mapping, Sequence
 from fixbook.app.kept import keep, read_kept, texts
 from fixbook.app.library import LAYOUT, Library
 from fixbook.app.pluginlist import candidates, plugin_stamp
-from fixbook.core.calculation import Result, assign, run
+from fixbook.app.trusted import off_note
+from fixbook.core.calculation import AnswerFaultError, Result, assign, fill, is_named, run
 from fixbook.core.calculator import Calculator
-from fixbook.errors import CalculationError, FixbookError
+from fixbook.core.input_order import order_hint
+from fixbook.errors import CalculationError, FixbookError, PluginError
 from fixbook.hooks.loader import failure, line_of
 from fixbook.hooks.registry import Registry
 
@@ -26,25 +28,56 @@ def find_calculator(library: Library, name: str) -> Calculator:
         registry = Registry(one)
         if name in registry.calculators():
             return registry.calculator(name)
-    found = library.registry.calculator(name)
+    found = any_calculator(library, name)
     _remember(library)
     return found
 
 
+def any_calculator(library: Library, name: str) -> Calculator:
+    """Give a calculator by name from all plugins; CalculationError with close matches, and with
+    the book's plugins that are off: it may be one of theirs."""
+    try:
+        return library.registry.calculator(name)
+    except CalculationError as error:
+        error.hint = off_note(library.own, library.folders.config)
+        raise
+
+
 def calculate(calculator: Calculator, words: Sequence[str]) -> Result:
     """Run a calculator on words as typed: `name=value`, or values in the inputs' order."""
-    return run_guarded(calculator, assign(calculator, words))
+    return run_guarded(calculator, assign_read(calculator, words))
+
+
+def assign_read(calculator: Calculator, words: Sequence[str]) -> dict[str, list[str]]:
+    """Give each input the texts typed for it, all of which can be read; some may be missing.
+
+    CalculationError otherwise; where a value that was typed in order does not fit, it says the
+    order of the inputs.
+    """
+    given = assign(calculator, words)
+    try:
+        fill(calculator, given)
+    except CalculationError as error:
+        named = assign(calculator, [word for word in words if is_named(word)])
+        placed = error.input in given and error.input not in named
+        said = error.hint or error.choices  # what would be right there is told already
+        if placed and not said and not calculator.input(error.input).many:
+            error.hint = order_hint(calculator, given, named)
+        raise
+    return given
 
 
 def run_guarded(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
     """Run a calculator on the texts of each input; PluginError where its own code fails."""
+    name = calculator.module.rpartition("fixbook_book_")[2]
+    place = line_of(calculator.function)
     try:
         return run(calculator, given)
     except FixbookError:
         raise
+    except AnswerFaultError as error:
+        raise PluginError(name, str(error), hook=calculator.name, where=place) from error
     except Exception as error:
-        name = calculator.module.rpartition("fixbook_book_")[2]
-        place = line_of(calculator.function)
         raise failure(name, error, hook=calculator.name, place=place) from error
 
 

@@ -8,7 +8,9 @@ from pathlib import Path
 from types import ModuleType
 
 from fixbook.hooks.loader import Candidate
-from fixbook.store.trust import PluginFile, plugin_sources, trusted
+from fixbook.store.trust import PLUGINS, PluginFile, plugin_sources, trusted
+
+_MOST_SAID = 3
 
 
 def book_candidates(book: Path | None, config: Path) -> list[Candidate]:
@@ -29,6 +31,21 @@ def untrusted_files(book: Path | None, config: Path) -> list[PluginFile]:
         return []
     known = trusted(config, book)
     return [file for file in plugin_sources(book) if known.get(file.name) != file.digest]
+
+
+def off_note(book: Path | None, config: Path) -> str:
+    """Say which plugin files of a book are off, why, and what turns them on; empty: none is."""
+    off = untrusted_files(book, config)
+    if book is None or not off:
+        return ""
+    known = trusted(config, book)
+    changed, new = "because it changed since it was trusted", "until it is trusted"
+    said = [
+        f"{PLUGINS}/{file.path.name} is off {changed if file.name in known else new}"
+        for file in off[:_MOST_SAID]
+    ]
+    said += [f"{len(off) - _MOST_SAID} more are off"] if off[_MOST_SAID:] else []
+    return f"{'; '.join(said)}: fixbook book trust"
 
 
 def _loader(file: PluginFile) -> Callable[[], ModuleType]:

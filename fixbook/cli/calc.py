@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from fixbook.app.calculating import (
-    calculate,
+    assign_read,
     calculate_from,
     find_calculator,
     grouped,
@@ -22,7 +22,7 @@ from fixbook.cli.words import (
     new_parser,
     parse,
 )
-from fixbook.core.calculation import assign, missing
+from fixbook.core.calculation import missing
 from fixbook.core.calculator import Calculator
 from fixbook.errors import CalculationError
 
@@ -47,7 +47,8 @@ def run(words: Sequence[str], session: Session) -> int:
     parser.add_argument("--from", dest="file", metavar="FILE", help="inputs as JSON; - for stdin")
     add_printing(parser)
     add_book(parser)
-    given = parse(parser, [word for word in words if word not in HELP], free=True)
+    left = [word for word in words if word not in HELP]
+    given = parse(parser, left, free=True, otherwise="'fixbook calc' alone lists the calculators")
     session.book = given.book or session.book
     if asks_help and given.name:
         return _help(given.name, session)
@@ -61,13 +62,11 @@ def run(words: Sequence[str], session: Session) -> int:
         result = calculate_from(calculator, _read_json(given.file))
     else:
         texts = [_record_from_file(calculator, word) for word in given.inputs]
-        assigned = assign(calculator, texts)
+        assigned = assign_read(calculator, texts)
         absent = missing(calculator, assigned)
         if absent and session.can_ask and not given.json:
             assigned |= {name: [text] for name, text in session.ask(absent).items()}
-            result = run_guarded(calculator, assigned)
-        else:
-            result = calculate(calculator, texts)
+        result = run_guarded(calculator, assigned)
     if is_printed(given):
         from fixbook.app.printing import print_result
         from fixbook.cli.printing import deliver
@@ -101,9 +100,11 @@ def _list(session: Session, *, as_json: bool) -> int:
             ]
         )
         return 0
+    from fixbook.app.trusted import off_note
     from fixbook.render.answer import list_lines
 
-    session.write(list_lines(groups, session.width))
+    off = off_note(session.library.own, session.library.folders.config)
+    session.write(list_lines(groups, session.width, off))
     return 0
 
 

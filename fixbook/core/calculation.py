@@ -10,9 +10,15 @@ from typing import Any, NamedTuple
 from fixbook.core.answer import ARITHMETIC, Answer, Table, Value
 from fixbook.core.calculator import Calculator
 from fixbook.core.inputs import Input, Measured, Span
+from fixbook.core.problems import did_you_mean
 from fixbook.core.quantity import Tolerance
-from fixbook.core.typed_input import display, read_value, refuse, what_is_wanted
+from fixbook.core.typed_input import display, read_value, what_is_wanted
+from fixbook.core.typed_several import read_several
 from fixbook.errors import CalculationError
+
+
+class AnswerFaultError(TypeError):
+    """A calculator's function gave something else than it said it would give."""
 
 
 class Filled(NamedTuple):
@@ -62,8 +68,8 @@ def assign(calculator: Calculator, words: Iterable[str]) -> dict[str, list[str]]
     given: dict[str, list[str]] = {}
     taking: Input | None = None
     for word in words:
-        name, equals, text = word.partition("=")
-        if equals and re.fullmatch(r"\s*[A-Za-z][\w-]*\s*", name):
+        name, _, text = word.partition("=")
+        if is_named(word):
             field, taking = calculator.input(name), None
             if field.name in given and not field.many:
                 raise CalculationError(
@@ -80,6 +86,11 @@ def assign(calculator: Calculator, words: Iterable[str]) -> dict[str, list[str]]
             last = field.form == "text" and field is calculator.inputs[-1]
             taking = field if field.many or last else None
     return given
+
+
+def is_named(word: str) -> bool:
+    """Say whether a word is `name=value`, rather than a value in the inputs' order."""
+    return bool(re.match(r"\s*[A-Za-z][\w-]*\s*=", word))
 
 
 def _next_free(calculator: Calculator, given: Mapping[str, object], word: str) -> Input:
@@ -103,8 +114,10 @@ def run(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
     """Read what was typed, compute, and gather what must be shown.
 
     `given` maps full input names to the texts typed for each (`assign` makes it).
-    CalculationError names the input, what was read and what would be right.
+    CalculationError names the input, what was read and what would be right; AnswerFaultError
+    says what is wrong with the calculator itself.
     """
+    filled, notes = fill(calculator, given)
     if absent := missing(calculator, given):
         first = absent[0]
         raise CalculationError(
@@ -113,16 +126,15 @@ def run(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
             hint=f"write {first.name}=…",
             choices=list(first.choices),
         )
-    notes: list[str] = []
-    filled = tuple(_fill(one, given.get(one.name, ()), notes) for one in calculator.inputs)
     _same_unit(filled)
     try:
         answer = calculator.function(**{one.input.attribute: one.value for one in filled})
-    except (ArithmeticError, OverflowError) as error:
+    except OverflowError as error:
         raise CalculationError(
             f"these inputs give {calculator.name} no finite answer",
             hint="one of them is far outside what a bench meets",
         ) from error
+    _check_answer(calculator, answer)
     _check_finite(calculator, answer)
     defaults = [
         f"{one.input.name} taken as {one.text}"
@@ -139,16 +151,25 @@ def run(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
     )
 
 
+def fill(
+    calculator: Calculator, given: Mapping[str, Sequence[str]]
+) -> tuple[tuple[Filled, ...], list[str]]:
+    """Read what was typed: each input with its value or its default, and what was assumed.
+
+    A required input that nothing was typed for has the value None. CalculationError as in `run`.
+    """
+    notes: list[str] = []
+    filled = tuple(_fill(one, given.get(one.name, ()), notes) for one in calculator.inputs)
+    return filled, notes
+
+
 def _fill(field: Input, texts: Sequence[str], notes: list[str]) -> Filled:
     if not texts:
         return Filled(field, field.default, display(field, field.default), given=False)
     if not field.many:
         value = read_value(field, texts[0], notes)
         return Filled(field, value, display(field, value), given=True)
-    parts = [part.strip() for text in texts for part in text.split(";") if part.strip()]
-    if not parts:
-        refuse(field, texts[0], f"{field.name} is empty")
-    values = tuple(read_value(field, part, notes) for part in parts)
+    values = read_several(field, texts, notes)
     return Filled(field, values, display(field, values), given=True)
 
 
@@ -190,6 +211,20 @@ def _same_unit(filled: Sequence[Filled]) -> None:
             read=other,
             hint="give all of them bare, or all in the same unit",
         )
+
+
+def _check_answer(calculator: Calculator, answer: object) -> None:
+    if not isinstance(answer, Answer):
+        raise AnswerFaultError(f"it gave {type(answer).__name__}, not an Answer")
+    if wrong := [one for one in answer.values if not isinstance(one, (Value, Table))]:
+        raise AnswerFaultError(f"its Answer has {type(wrong[0]).__name__} among its values")
+    names = [one.name for one in answer.values]
+    if twice := [name for at, name in enumerate(names) if name in names[:at]]:
+        raise AnswerFaultError(f"it gave the answer {twice[0]!r} twice")
+    known = names if calculator.gives is None else calculator.gives
+    if unnamed := [name for name in names if name not in known]:
+        near = did_you_mean(unnamed[0], known, otherwise=f"it has {', '.join(known) or 'none'}")
+        raise AnswerFaultError(f"it gave the answer {unnamed[0]!r}, which gives= lacks; {near}")
 
 
 def _check_finite(calculator: Calculator, answer: Answer) -> None:

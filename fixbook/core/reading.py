@@ -30,7 +30,9 @@ if TYPE_CHECKING:
 
 
 def read(text: str, kind: Kind, *, name: str = "") -> Quantity:
-    """Read one value; QuantityError, which names the field, where it is none of this kind.
+    """Read one value; QuantityError where it is none of this kind.
+
+    With a name the error says it before all else: `supply: 20mA is a current; …`.
 
     >>> from fixbook.core.quantity import OHMS
     >>> read("4k7", OHMS).value
@@ -75,7 +77,7 @@ def _read(text: str, name: str, parse: Callable[[str], Found]) -> Found:
     except QuantityError as refusal:
         choices = [choice for choice in refusal.choices if _is_read(choice, parse)]
         raise QuantityError(
-            refusal.why,
+            f"{name}: {refusal.why}" if name else refusal.why,
             hint=refusal.hint,
             input=name,
             read=text[:LONGEST],

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any, NoReturn
 
 from fixbook.core.inputs import Input, Limits, Measured, Span
-from fixbook.core.problems import did_you_mean
+from fixbook.core.problems import close_matches, did_you_mean
 from fixbook.core.quantity import Tolerance, show
 from fixbook.core.reading import read, read_range, read_tolerance
 from fixbook.errors import CalculationError
@@ -20,7 +20,7 @@ _LONGEST_TEXT = 200
 
 
 def read_value(field: Input, text: str, notes: list[str]) -> Any:
-    """Read one text as an input's value; its assumptions are added to `notes`.
+    """Read one text as one value of an input; its assumptions are added to `notes`.
 
     CalculationError where it cannot be read or is outside the valid range.
     """
@@ -33,13 +33,11 @@ def read_value(field: Input, text: str, notes: list[str]) -> Any:
         quantity = read(text, field.kind, name=field.name)
         notes += [f"{field.name}: {note}" for note in quantity.notes]
         _check_limits(field, quantity.value, text)
-        notes += [f"{field.name}: {note}" for note in quantity.notes]
-        _check_limits(field, quantity.value, text)
         return Measured(quantity.value, quantity.kind)
     if field.form == "range":
         span = read_range(text, field.kind, name=field.name)
         if span.low is None or span.high is None:
-            raise CalculationError(f"{field.name} needs both ends", input=field.name, read=text)
+            refuse(field, text, f"{field.name} needs both ends")
         notes += [f"{field.name}: {note}" for note in span.notes]
         _check_limits(field, span.low.value, text)
         _check_limits(field, span.high.value, text)
@@ -58,20 +56,25 @@ def _read_word(field: Input, text: str) -> Any:
             refuse(field, text, f"{field.name} is yes or no, not {text!r}", ("yes", "no"))
         return _FLAGS[word.lower()]
     if field.form == "choice":
-        wanted = word.lower().replace(" ", "-").replace("_", "-")
-        by_name = {choice.lower(): choice for choice in field.choices}
-        near = [choice for choice in by_name if wanted and choice.startswith(wanted)]
-        if wanted in by_name or len(near) == 1:
-            return by_name.get(wanted) or by_name[near[0]]
-        names = ", ".join(field.choices)
-        hint = did_you_mean(wanted, by_name, otherwise=f"it is one of {names}")
-        refuse(field, text, f"{field.name} has no choice {text!r}; {hint}", field.choices)
+        wanted = _plain(word)
+        by_name = {_plain(choice): choice for choice in field.choices}
+        if wanted in by_name:  # whole names alone: E9 is neither E96 nor E24
+            return by_name[wanted]
+        one_of = f"it is one of {', '.join(field.choices)}"
+        near = [by_name[choice] for choice in close_matches(wanted, by_name)]
+        meant = f"did you mean {' or '.join(near)}?" if near else one_of
+        why = f"{field.name} has no choice {text!r}; {meant}"
+        refuse(field, text, why, field.choices, hint=one_of if near else "")
     if len(text) > _LONGEST_TEXT or any(ord(letter) < 32 for letter in text):
         why = f"{field.name} is a text of at most {_LONGEST_TEXT} printable characters"
         refuse(field, text[:40], why)
     if not word:
         refuse(field, text, f"{field.name} is empty")
     return word
+
+
+def _plain(choice: str) -> str:
+    return choice.lower().replace(" ", "-").replace("_", "-")
 
 
 def _read_record(field: Input, text: str, notes: list[str]) -> Any:
@@ -88,7 +91,16 @@ def _read_record(field: Input, text: str, notes: list[str]) -> Any:
             refuse(field, item, f"{field.name}: {item!r} is no 'name=value' of it; {hint}", names)
         if named[0].attribute in values:
             refuse(field, item, f"{field.name}: {named[0].name} was given twice")
-        values[named[0].attribute] = read_value(named[0], typed.strip(), notes)
+        try:
+            values[named[0].attribute] = read_value(named[0], typed.strip(), notes)
+        except CalculationError as error:
+            raise CalculationError(
+                f"{field.name}: {error.why}",
+                hint=error.hint,
+                input=error.input,
+                read=error.read,
+                choices=error.choices,
+            ) from error
     for one in field.fields:
         if one.required and one.attribute not in values:
             refuse(field, text, f"{field.name} needs {one.name}{what_is_wanted(one)}")
@@ -152,6 +164,8 @@ def describe_limits(field: Input) -> str:
     return " ".join(parts)
 
 
-def refuse(field: Input, text: str, why: str, choices: Iterable[str] = ()) -> NoReturn:
+def refuse(
+    field: Input, text: str, why: str, choices: Iterable[str] = (), *, hint: str = ""
+) -> NoReturn:
     """Raise the error that names an input, what was read and what would be right."""
-    raise CalculationError(why, input=field.name, read=text, choices=list(choices))
+    raise CalculationError(why, hint=hint, input=field.name, read=text, choices=list(choices))

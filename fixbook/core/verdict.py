@@ -48,9 +48,11 @@ class Guarded:
         """Say in a sentence, with the numbers in `kind`, what decided the verdict."""
         text = show(self.reading, kind, digits=6)
         if self.too_coarse:
+            outside = self._beyond()
+            all_the_same = f"; all the same {text} is {outside}" if outside else ""
             return (
                 f"this meter cannot judge this window: {_between(self.low, self.high, kind)} is "
-                f"no wider than two guard bands of {show(self.band, kind)}"
+                f"no wider than two guard bands of {show(self.band, kind)}{all_the_same}"
             )
         if self.verdict == "pass":
             return f"{text} lies {_between(self.accept_low, self.accept_high, kind)}"
@@ -61,6 +63,14 @@ class Guarded:
             more = f" by more than the guard band of {show(self.band, kind)}" if self.band else ""
             return f"{text} is {beyond} {edge}{more}"
         return f"{text} is nearer to {edge} than the guard band of {show(self.band, kind)}"
+
+    def _beyond(self) -> str:
+        """Say where a reading lies that is outside by more than the guard band."""
+        if self.low is not None and self.reading < self.low - self.band:
+            return "below the low limit by more than one of them"
+        if self.high is not None and self.reading > self.high + self.band:
+            return "above the high limit by more than one of them"
+        return ""
 
     def _nearer(self) -> tuple[str, float]:
         """Give the limit that is nearer to the reading, with its name."""

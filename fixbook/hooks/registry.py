@@ -26,7 +26,7 @@ Wanted = type | tuple[type, ...]
 class Registry:
     """Loads plugins when a hook is first called and collects what they give.
 
-    `errors` holds every failure; `on_error` is told of each as it happens.
+    `errors` holds every failure; `on_error` is told of each that is not raised as it happens.
     """
 
     def __init__(
@@ -113,11 +113,11 @@ class Registry:
             self.switch_off(plugin, failure(plugin, error, hook=hook, place=place))
             return []
 
-    def switch_off(self, name: str, error: PluginError) -> None:
-        """Take a plugin out for the run and note why."""
+    def switch_off(self, name: str, error: PluginError, *, told: bool = False) -> None:
+        """Take a plugin out for the run and note why; `told` where the error itself is raised."""
         if self._manager is not None and self._manager.has_plugin(name):
             self._manager.unregister(name=name)
-        self._note(error)
+        self._note(error, told=told)
 
     def calculators(self) -> dict[str, Calculator]:
         """Give all calculators by name; a name clash switches the later plugin off."""
@@ -172,7 +172,7 @@ class Registry:
         except TypeError as error:
             where = line_of(one.function)
             wrong = PluginError(self.owner(name), f"{name}: {error}", where=where)
-            self.switch_off(self.owner(name), wrong)
+            self.switch_off(self.owner(name), wrong, told=True)
             raise wrong from error
         return one
 
@@ -198,9 +198,9 @@ class Registry:
         error = PluginError(impl.plugin_name, why, hook=hook, where=line_of(impl.function))
         self.switch_off(impl.plugin_name, error)
 
-    def _note(self, error: PluginError) -> None:
+    def _note(self, error: PluginError, *, told: bool = False) -> None:
         self.errors.append(error)
-        if self._on_error:
+        if self._on_error and not told:
             self._on_error(error)
 
     def _traced(self, hook: str, plugin: str, answer: object) -> None:

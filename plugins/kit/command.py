@@ -10,6 +10,7 @@ from fixbook.api import VOLTS, Bench, read
 
 from .errors import KitError
 from .lines import pick_list
+from .marking import FORM
 from .picking import pick
 from .showing import Kit, as_csv, as_json, kit_blocks
 from .stock import find_stock, read_stock
@@ -37,7 +38,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="AT=TEXT",
-        help="what stands on a part of this unit: C1='4700 uF 35 V 105 C'",
+        help=f"what stands on a part of this unit, each figure with its unit: C1='{FORM}'",
     )
     parser.add_argument(
         "--rail",
@@ -53,7 +54,7 @@ def run(bench: Bench, given: argparse.Namespace) -> int:
     """Print the pick list of the write-ups that were named."""
     file = None if given.no_stock else find_stock(bench, given.stock)
     rails = {place: _volts(text) for place, text in _pairs(given.rail, "--rail", "C1=32 V").items()}
-    marked = _pairs(given.marked, "--marked", "C1=4700 uF 35 V 105 C")
+    marked = _pairs(given.marked, "--marked", f"C1={FORM}")
     kit = gather(bench, given.ids, file, marked, rails)
     if given.json:
         print(json.dumps(as_json(kit), indent=1))

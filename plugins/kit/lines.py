@@ -9,9 +9,8 @@ from dataclasses import dataclass, replace
 from fixbook.api import Entry, Part, did_you_mean
 
 from .errors import KitError
+from .marking import as_marked
 
-_VOLTS = re.compile(r"\b\d+(?:[.,]\d+)? ?k?V\b")
-_CELSIUS = re.compile(r"\b\d+ ?(?:degC|°C|C)\b")
 _STATED = re.compile(r"\d")
 _NOT_STATED = re.compile(
     r"\b(?:as (?:marked|the|found|listed|printed|measured)|same|exactly)\b", re.IGNORECASE
@@ -26,6 +25,8 @@ class Line:
     entry: Entry
     rail: float | None = None
     """The direct voltage there, in volts, where somebody measured it."""
+    marked: str = ""
+    """What somebody read off the unit's own part."""
 
     @property
     def place(self) -> str:
@@ -44,11 +45,16 @@ class Line:
 
     @property
     def is_stated(self) -> bool:
-        """Whether the write-up says what the part is, rather than `as marked`."""
+        """Whether it is known what the part is, rather than `as marked`."""
+        return not self.open
+
+    @property
+    def open(self) -> str:
+        """What has still to be read off the part: `value` or `rated voltage`; empty: nothing."""
         value, volts = self.part.value, self.part.volts
-        if _NOT_STATED.match(value) or _NOT_STATED.match(volts):
-            return False
-        return not value or bool(_STATED.search(value))
+        if _NOT_STATED.match(value) or (value and not _STATED.search(value)):
+            return "value"
+        return "rated voltage" if _NOT_STATED.match(volts) else ""
 
 
 def pick_list(
@@ -59,13 +65,16 @@ def pick_list(
     """Give the parts of write-ups in their order; each write-up's parts stay its own.
 
     `marked` says what stands on a part of the unit itself: `{"C1": "4700 uF 35 V 105 C"}`;
-    `rails` which voltage is there. KitError for a place that no part has.
+    `rails` which voltage is there. KitError for a place that no part has, and for a figure that
+    is not understood.
     """
     lines = [Line(part, entry) for entry in entries for part in entry.parts]
     for place, text in (marked or {}).items():
         _check_place(place, lines, "--marked")
         lines = [
-            replace(one, part=as_marked(one.part, text)) if _is_at(one, place) else one
+            replace(one, part=as_marked(one.part, text, place), marked=text)
+            if _is_at(one, place)
+            else one
             for one in lines
         ]
     for place, rail in (rails or {}).items():
@@ -85,22 +94,6 @@ def _check_place(place: str, lines: Sequence[Line], option: str) -> None:
         raise KitError(
             f"no part sits at {place!r}; {near}", input=option, read=place, choices=known
         )
-
-
-def as_marked(part: Part, text: str) -> Part:
-    """Give the part with what is printed on it: value, rated voltage, temperature.
-
-    A rated voltage and a temperature stand among the words; the rest is the value.
-    """
-    found: dict[str, str] = {}
-    rest = text
-    if re.search(r"capacitor|electrolytic|tantalum|mlcc", part.is_, re.IGNORECASE):
-        for name, pattern in (("temperature", _CELSIUS), ("volts", _VOLTS)):
-            if match := pattern.search(rest):
-                found[name] = match[0]
-                rest = rest[: match.start()] + rest[match.end() :]
-    value = " ".join(re.sub(r"[,;/ ]+(?=[,;/]|$)", "", rest).split()).strip(" ,;/")
-    return replace(part, value=value or part.value, **found)  # type: ignore[arg-type]
 
 
 def together(entries: Sequence[Entry], field: str) -> list[str]:

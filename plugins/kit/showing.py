@@ -7,7 +7,7 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fixbook.api import DOUBT, Block, Entry, TableBlock, TextBlock
+from fixbook.api import DOUBT, Block, Entry, TableBlock, TextBlock, sentence
 
 from .judged import Reason
 from .lines import Line, together
@@ -18,6 +18,7 @@ COLUMNS = ("count", "what", "value", "for", "at", "instead")
 PICKED_COLUMNS = (*COLUMNS, "status", "drawer", "item", "verdict", "why")
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """How a cell begins that a spreadsheet would run."""
+Blocks = tuple[Block, ...]
 MOST_SAID = 5
 """So many rows that could not be used are named on a sheet."""
 
@@ -32,8 +33,11 @@ class Kit:
     picked: tuple[Picked, ...] = ()
 
 
-def kit_blocks(kit: Kit) -> tuple[Block, ...]:
-    """Give a kit as blocks: parts, reasons, totals, tools, supplies."""
+def kit_blocks(kit: Kit, say: str = "give what stands on the part: --marked '{}=…'") -> Blocks:
+    """Give a kit as blocks: parts, reasons, totals, tools, supplies.
+
+    `say` tells how to name what a write-up leaves to be read from the part; `{}` is its place.
+    """
     tools = TextBlock("Tools", ", ".join(together(kit.entries, "tools")) or "none")
     supplies = TextBlock("Supplies", ", ".join(together(kit.entries, "supplies")) or "none")
     if not kit.lines:
@@ -46,7 +50,20 @@ def kit_blocks(kit: Kit) -> tuple[Block, ...]:
         for line, some in _pieces(kit)
     )
     parts = TableBlock("Parts", ("count", "what", "value", "for", "from"), rows)
-    return (parts, *_stand_ins(kit), *_refused(kit), _summed(kit), *_left_out(kit), tools, supplies)
+    return (
+        parts,
+        *_stand_ins(kit),
+        *_refused(kit),
+        _summed(kit, say),
+        *_left_out(kit),
+        tools,
+        supplies,
+    )
+
+
+def to_look_at(kit: Kit) -> list[str]:
+    """Give the places whose parts have to be looked at before anything can be picked for them."""
+    return list(dict.fromkeys(line.place for line, some in _pieces(kit) if some.status == LOOK))
 
 
 def where(some: Pick) -> str:
@@ -94,17 +111,20 @@ def _refused(kit: Kit) -> list[Block]:
     return [TableBlock("Near, and not taken", head, rows)] if rows else []
 
 
-def _summed(kit: Kit) -> Block:
+def _summed(kit: Kit, say: str) -> Block:
     words = [f"{count} {status}" for status, count in totals(kit.picked).items() if count]
     whole = sum(line.part.count for line in kit.lines)
     text = f"{whole} piece{'s' if whole != 1 else ''}: {', '.join(words)}."
-    looks = [line.place for line, some in _pieces(kit) if some.status == LOOK]
-    if looks:
-        text += (
-            " Where a write-up says 'as marked', give what stands on the part: "
-            f"--marked '{looks[0]}=…'."
-        )
+    if looks := to_look_at(kit):
+        text += " " + sentence(f"{_open(kit, looks[0])}, {say.format(looks[0])}")
     return TextBlock("Totals", text)
+
+
+def _open(kit: Kit, place: str) -> str:
+    """Say what has still to be read off a part: all of it, or what its marking left out."""
+    line = next(one for one in kit.lines if one.place == place and one.open)
+    left = f"'{line.marked}' leaves the {line.open} of {place} open"
+    return left if line.marked else "where a write-up says 'as marked'"
 
 
 def _left_out(kit: Kit) -> list[Block]:
@@ -114,7 +134,7 @@ def _left_out(kit: Kit) -> list[Block]:
     more = len(left_out) - MOST_SAID
     rest = f" And {more} more." if more > 0 else ""
     said = "; ".join(left_out[:MOST_SAID])
-    return [TextBlock("Stock list", f"Not used: {said}.{rest}", weight=DOUBT)]
+    return [TextBlock("Stock list", f"{sentence(f'Not used: {said}')}{rest}", weight=DOUBT)]
 
 
 def cells(line: Line, count: int) -> list[str]:

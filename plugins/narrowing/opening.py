@@ -80,7 +80,7 @@ def read_signs(bench: Bench, typed: Sequence[str]) -> dict[str, str]:
         name, equals, answer = text.partition("=")
         name, answer = _plain(name), _plain(answer)
         if name not in signs:
-            hint = did_you_mean(name, signs, otherwise="'fixbook narrow' without it asks by itself")
+            hint = bench.vocabulary.meant_sign(name)
             raise NarrowError(
                 f"there is no sign {name!r}; {hint}",
                 input="--sign",

@@ -27,6 +27,8 @@ from .panel_work import Worker
 from .reasons import spoken
 
 UNIT, WORDS, JOB = "unit", "words", "job"
+OFFERED = "offered"
+"""In the memory, before the name of a line: what was filled in there and nobody typed."""
 LINES = (
     (UNIT, "unit", "the kind of apparatus; empty: the words say it", "begin"),
     (WORDS, "complaint", "in any words; Enter begins", "begin"),
@@ -48,10 +50,11 @@ def step(state: PanelState, event: PanelEvent) -> PanelState:
     texts = {field.name: field.text for field in state.fields}
     if event.kind == "begun" and event.text:
         return _recalled(state, event.text)
-    if event.kind == "opened" and event.entry is not None and not memory.get(UNIT):
-        if not texts.get(UNIT) and event.entry.unit != "technique":
-            texts[UNIT] = event.entry.unit
-        return _shown(state, memory, texts)
+    if event.kind == "opened" and not memory.get(UNIT):
+        return _offered(state, memory, texts, event)
+    if event.kind == "chosen" and event.name == "clear":
+        empty = _shown(replace(state, work=None), {}, {}, blocks=(TextBlock("", HELP),))
+        return _offered(empty, {}, {}, event)
     if event.kind == "chosen":
         return _chosen(state, memory, texts, event.name)
     if event.kind == "done":
@@ -59,6 +62,17 @@ def step(state: PanelState, event: PanelEvent) -> PanelState:
     if event.kind == "failed":
         blocks = (TextBlock("", event.text, weight=BAD), *state.blocks)
         return _shown(state, memory, texts, blocks=blocks)
+    return _shown(state, memory, texts)
+
+
+def _offered(
+    state: PanelState, memory: dict[str, str], texts: dict[str, str], event: PanelEvent
+) -> PanelState:
+    """Fill in the open sheet's unit and the words searched, but over nothing that was typed."""
+    unit = event.entry.unit if event.entry is not None else ""
+    for name, new in ((UNIT, "" if unit == "technique" else unit), (WORDS, event.text)):
+        if new and texts.get(name, "") in ("", memory.get(f"{OFFERED} {name}", "")):
+            texts[name] = memory[f"{OFFERED} {name}"] = new
     return _shown(state, memory, texts)
 
 
@@ -82,8 +96,6 @@ def _chosen(
         return _ask(state, memory, texts, "sheet", id=about)
     if action == "keep":
         return _ask(state, memory, texts, "keep", job=texts.get(JOB, ""))
-    if action == "clear":
-        return _shown(replace(state, work=None), {}, {}, blocks=(TextBlock("", HELP),))
     return _shown(state, memory, texts)
 
 
@@ -91,8 +103,10 @@ def _done(
     state: PanelState, memory: dict[str, str], texts: dict[str, str], event: PanelEvent
 ) -> PanelState:
     answer: Mapping[str, object] = event.answer
+    asked = memory.get(UNIT, "")
     memory |= {key: str(text) for key, text in answer.items() if key != "blocks"}
-    texts = {**texts, UNIT: memory.get(UNIT, "")} if event.name == "begin" else texts
+    if event.name == "begin" and texts.get(UNIT, "") == asked:
+        texts = {**texts, UNIT: memory.get(UNIT, "")}
     blocks = answer.get("blocks", ())
     return _shown(state, memory, texts, blocks=tuple(blocks) if isinstance(blocks, list) else ())
 
@@ -119,6 +133,12 @@ def _shown(
         for name, label, about, enter in lines
     )
     kept = {key: memory[key] for key in (UNIT, WORDS, "said") if memory.get(key)}
+    typed = {
+        name: text
+        for name, text in texts.items()
+        if text and text != memory.get(name) and text != memory.get(f"{OFFERED} {name}")
+    }
+    kept |= {"typed": json.dumps(typed)} if typed else {}
     return replace(
         state,
         blocks=state.blocks if blocks is None else blocks,
@@ -127,7 +147,7 @@ def _shown(
         work=work or state.work,
         memory=dict(memory),
         draft=json.dumps(kept) if kept else "",
-        badge=f"narrowing down a {memory[UNIT]}" if memory.get(UNIT) else "",
+        badge=f"narrowing down: {memory[UNIT]}" if memory.get(UNIT) else "",
     )
 
 
@@ -160,8 +180,10 @@ def _recalled(state: PanelState, draft: str) -> PanelState:
         kept = json.loads(draft)
         memory = {key: str(kept[key]) for key in (UNIT, WORDS, "said") if kept.get(key)}
         pairs = [(str(sign), str(answer)) for sign, answer in _said(memory)]
-    except (ValueError, TypeError, AttributeError):
+        typed = {str(name): str(text) for name, text in json.loads(kept.get("typed", "{}")).items()}
+    except (ValueError, TypeError, AttributeError, RecursionError):
         return state
     memory["said"] = json.dumps(pairs) if pairs else ""
-    texts = {key: memory.get(key, "") for key in (UNIT, WORDS)}
-    return _ask(state, memory, texts, "begin")
+    texts = {key: memory.get(key, "") for key in (UNIT, WORDS)} | typed
+    begun = memory.get(UNIT) or memory.get(WORDS)
+    return _ask(state, memory, texts, "begin") if begun else _shown(state, memory, texts)

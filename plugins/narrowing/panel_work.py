@@ -13,6 +13,7 @@ from .case import Case, path_text, stand
 from .errors import NarrowError
 from .opening import guess_units, open_case, read_unit
 from .showing import (
+    ON_SCREEN,
     check_blocks,
     left_blocks,
     opening_blocks,
@@ -48,7 +49,7 @@ class Worker:
     def _begin(self, bench: Bench, values: Mapping[str, str]) -> Done:
         self._case = None
         case = self._open(bench, values)
-        return self._seen(bench, case, opening_blocks(case, bench.vocabulary))
+        return self._seen(bench, case, opening_blocks(case, bench.vocabulary, ON_SCREEN))
 
     def _step(self, bench: Bench, values: Mapping[str, str]) -> Done:
         return self._seen(bench, self._open(bench, values), [])
@@ -83,8 +84,9 @@ class Worker:
     def _seen(self, bench: Bench, case: Case, before: Sequence[Block]) -> Done:
         standing = stand(case)
         belief = standing.belief
-        first = stop_blocks(standing) if standing.stop else check_blocks(standing, bench.vocabulary)
-        blocks = [*first, *left_blocks(standing), *before]
+        check = [] if standing.stop else check_blocks(standing, bench.vocabulary)
+        first = stop_blocks(standing, ON_SCREEN) if standing.stop else check
+        blocks = [*first, *left_blocks(standing, ON_SCREEN), *before]
         sign = standing.checks[0].question.sign if standing.checks else None
         return {
             "blocks": blocks,

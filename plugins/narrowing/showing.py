@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 from fixbook.api import (
     DOUBT,
@@ -14,6 +15,7 @@ from fixbook.api import (
     TableBlock,
     TextBlock,
     Vocabulary,
+    sentence,
 )
 
 from .ahead import SHEET_MINUTES
@@ -36,7 +38,31 @@ LEAST_SHOWN = 0.02
 UNLISTED = "not in this book"
 
 
-def opening_blocks(case: Case, vocabulary: Vocabulary) -> list[Block]:
+class Say(NamedTuple):
+    """How what can be done next is said; `{}` is the id it is about."""
+
+    sheet: str
+    search: str
+    unlisted: str
+    danger: str
+
+
+COMMANDS = Say(
+    "fixbook sheet {}",
+    "fixbook find WORDS",
+    "'fixbook find WORDS' searches by symptom; once it is found, 'fixbook write' keeps it for the "
+    "next time.",
+    "If it has been looked at already, say so with --sign {}=ANSWER.",
+)
+ON_SCREEN = Say(
+    "{}",
+    "search with other words",
+    "Search with other words; once it is found, a write-up of it helps the next time.",
+    "It is offered last, when no safe check tells more.",
+)
+
+
+def opening_blocks(case: Case, vocabulary: Vocabulary, say: Say = COMMANDS) -> list[Block]:
     """Say what is narrowed down, on what footing, and what the words may mean."""
     model = case.model
     name = vocabulary.units[model.unit].name if model.unit in vocabulary.units else model.unit
@@ -47,7 +73,7 @@ def opening_blocks(case: Case, vocabulary: Vocabulary) -> list[Block]:
             "With one fault alone there is little to tell apart: it, or none of this book."
         )
     blocks: list[Block] = [TextBlock(f"Narrowing down: {name}", "\n".join(lines))]
-    doubts = [*(f"{one}." for one in model.notes), *disagreements(model)]
+    doubts = [*map(sentence, model.notes), *disagreements(model)]
     blocks += [TextBlock("", one, weight=DOUBT) for one in doubts]
     safe = [one for one in case.proposals if not model.questions[one.sign].sign.hazards]
     rows = tuple((one.wording, model.questions[one.sign].sign.ask) for one in safe)
@@ -57,8 +83,8 @@ def opening_blocks(case: Case, vocabulary: Vocabulary) -> list[Block]:
     blocks += [
         TextBlock(
             "",
-            f"The words may also mean {one.sign}, which is dangerous to check. If it has been"
-            f" looked at already, say so with --sign {one.sign}=ANSWER.",
+            f"The words may also mean {one.sign}, which is dangerous to check. "
+            + say.danger.format(one.sign),
         )
         for one in case.proposals
         if one not in safe
@@ -66,20 +92,20 @@ def opening_blocks(case: Case, vocabulary: Vocabulary) -> list[Block]:
     return blocks
 
 
-def left_blocks(standing: Standing) -> list[Block]:
+def left_blocks(standing: Standing, say: Say = COMMANDS) -> list[Block]:
     """Show the faults that are left, with their chances and their sheets."""
     belief = standing.belief
     faults = belief.model.faults
     shown = [at for at in belief.order if belief.chances[at] >= LEAST_SHOWN][:SHOWN]
     rows = [
-        (percent(belief.chances[at]), faults[at].title, f"fixbook sheet {faults[at].id}")
+        (percent(belief.chances[at]), faults[at].title, say.sheet.format(faults[at].id))
         for at in shown or belief.order[:1]
     ]
     rest = 1.0 - belief.unlisted - sum(belief.chances[at] for at in shown or belief.order[:1])
     hidden = len(faults) - len(rows)
     if hidden:
         rows.append((percent(rest), f"{hidden} others together", ""))
-    rows.append((percent(belief.unlisted), UNLISTED, "fixbook find WORDS"))
+    rows.append((percent(belief.unlisted), UNLISTED, say.search))
     blocks: list[Block] = [TableBlock("Left over", ("chance", "fault", "its sheet"), tuple(rows))]
     bars = [(faults[at].title, belief.chances[at], None, None) for at in shown or belief.order[:1]]
     blocks.append(BarsBlock("", (*bars, (UNLISTED, belief.unlisted, None, None)), told=True))
@@ -137,26 +163,23 @@ def changes_block(belief: Belief, check: Check) -> TableBlock:
     return TableBlock("What each answer would change", columns, rows)
 
 
-def stop_blocks(standing: Standing) -> list[Block]:
+def stop_blocks(standing: Standing, say: Say = COMMANDS) -> list[Block]:
     """Say at the stop what remains, and which sheet to open."""
     belief = standing.belief
     if standing.sure and belief.unlisted == max(belief.chances):
-        text = (
-            f"{percent(belief.unlisted)}: the fault is {UNLISTED}. 'fixbook find WORDS' searches by"
-            " symptom; once it is found, 'fixbook write' keeps it for the next time."
-        )
+        text = f"{percent(belief.unlisted)}: the fault is {UNLISTED}. {say.unlisted}"
         return [TextBlock("Stop", text, weight=DOUBT)]
     if not belief.model.faults:
         return [TextBlock("Stop", "There is nothing to narrow down.", weight=DOUBT)]
     first = belief.model.faults[belief.order[0]]
     if standing.sure:
         chance = percent(belief.chances[belief.order[0]])
-        text = f"{chance}: {first.title}. Open its sheet: fixbook sheet {first.id}"
+        text = f"{chance}: {sentence(first.title)} Open its sheet: {say.sheet.format(first.id)}"
         return [TextBlock("Stop", text, weight=GOOD)]
-    return [_undecided(belief)]
+    return [_undecided(belief, say)]
 
 
-def _undecided(belief: Belief) -> Block:
+def _undecided(belief: Belief, say: Say) -> Block:
     """Say in which order to open the sheets when no check tells them apart any more."""
     places = [at for at in belief.order if belief.chances[at] >= LEAST_SHOWN][:SHOWN]
     places = places or belief.order[:1]
@@ -167,7 +190,7 @@ def _undecided(belief: Belief) -> Block:
         (
             percent(belief.chances[places[at]]),
             f"{minutes[at]:.0f} min",
-            f"fixbook sheet {belief.model.faults[places[at]].id}",
+            say.sheet.format(belief.model.faults[places[at]].id),
         )
         for at in order
     )

@@ -29,7 +29,7 @@ class Step:
     formula="P = V I",
     sources=[Source("a handbook of lamps, table 1")],
     cautions=["Let the lamp cool before you touch it."],
-    gives={"power": "what the lamp takes"},
+    gives={"power": "what the lamp takes", "colour": "of its light", "spare": "nothing yet"},
 )
 def lamp_power(
     voltage: Annotated[Volts, "across the lamp", within(0, 1000)],
@@ -60,6 +60,18 @@ def lamp_charge(runs: tuple[Step, ...], window: OhmSpan | None = None) -> Answer
 def lamp_blind(voltage: Volts) -> Answer:
     """What does it divide by?"""
     return Answer([Value("answer", 1 / (voltage - voltage), OHMS)])
+
+
+@calculator("lamp-misspelt", gives={"resistance": "when hot"})
+def lamp_misspelt(voltage: Volts, current: Amps) -> Answer:
+    """What is it called?"""
+    return Answer([Value("resistnce", voltage / current, OHMS)])
+
+
+@calculator("lamp-bare")
+def lamp_bare(voltage) -> Answer:
+    """What is it?"""
+    return Answer([])
 
 
 @hook
@@ -266,10 +278,88 @@ def test_a_missing_input_as_json(calc):
     assert error_of(calc("lamp-power", "--json"))["input"] == "voltage"
 
 
-def test_no_finite_answer_is_an_error_in_words(calc):
-    """A division by zero inside a calculator is no fault of the program."""
-    ran = calc("lamp-blind", "5V")
-    assert (ran.status, "no finite answer" in ran.err, "fault" in ran.err) == (2, True, False)
+def line_with(text: str) -> int:
+    """Give the line of the plugin that a text stands in."""
+    return next(at for at, line in enumerate(PLUGIN.split("\n"), 1) if text in line)
+
+
+FAULTS = {
+    "division by zero": ("lamp-blind", "ZeroDivisionError", "voltage - voltage"),
+    "misspelt answer": ("lamp-misspelt", "did you mean resistance?", '@calculator("lamp-misspelt"'),
+    "no annotation": ("lamp-bare", "voltage has no annotation", '@calculator("lamp-bare"'),
+}
+
+
+@pytest.mark.parametrize(("name", "why", "where"), FAULTS.values(), ids=FAULTS)
+def test_a_calculators_own_fault_is_told_once_with_its_place(name, why, where, calc):
+    """What is wrong in a calculator is no fault of the user's: plugin, file and line, once."""
+    ran = calc(name, "5V", *(["2A"] if name == "lamp-misspelt" else []))
+    assert (ran.status, ran.out, ran.err.count("the plugin lamps failed")) == (2, "", 1)
+    assert why in ran.err
+    assert f"lamps.py:{line_with(where)})" in ran.err
+
+
+def test_a_plugin_that_is_off_is_named_where_it_would_have_been_needed(calc, book, fixbook):
+    """A changed plugin is off, and whoever asks for what may be its own is told so and what to do."""
+    file = book.folder / "plugins" / "lamps.py"
+    file.write_text(PLUGIN + "# changed\n", encoding="utf-8")
+    changed = "plugins/lamps.py is off because it changed since it was trusted: fixbook book trust"
+    for ran in (calc("lamp-power", "12V", "2A"), fixbook("lamps")):
+        assert (ran.status, changed in ran.err) == (2, True)
+    for ran in (calc(), fixbook("--help")):
+        assert (ran.status, changed in " ".join(ran.out.split())) == (0, True)
+
+
+def test_a_plugin_nobody_trusted_is_named_as_well(calc, fixbook):
+    """A plugin that was never on is off for another reason."""
+    fixbook("book", "trust", "--none")
+    assert "plugins/lamps.py is off until it is trusted" in calc("lamp-power", "12V", "2A").err
+
+
+IN_ORDER = {
+    "swapped": (("stored-energy", "400V", "10000u"), "capacitance",
+                "in order: capacitance voltage; or name them: voltage=400V capacitance=10000u"),
+    "one left out": (("led-resistor", "12V", "20mA"), "forward",
+                     "in order: supply forward count current; or name them: supply=12V "),
+    "shifted": (("reservoir-ripple", "4700u", "2A", "50Hz"), "capacitance",
+                "mains ...; or name them: capacitance=4700u load=2A mains=50Hz"),
+    "one alone": (("stored-energy", "400V"), "capacitance",
+                  "in order: capacitance voltage; or name them: voltage=400V"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "name", "order"), IN_ORDER.values(), ids=IN_ORDER)
+def test_values_in_the_wrong_order_are_told_the_order_and_their_names(words, name, order, fixbook):
+    """The input is named, then the order of the inputs, and the same values by name."""
+    ran = fixbook("calc", *words)
+    assert (ran.status, ran.err.startswith(f"fixbook: {name}: ")) == (2, True)
+    assert order in ran.err
+
+
+def test_a_value_by_name_is_told_no_order(fixbook):
+    """Whoever names an input knows which one it is."""
+    ran = fixbook("calc", "divider", "lower=")
+    assert ran.err == "fixbook: lower: nothing was typed; a value is wanted here\n"
+
+
+def test_a_choice_is_its_whole_name(fixbook):
+    """A name begun is refused with the choices: E9 could be any of them, and is none."""
+    ran = fixbook("calc", "preferred-value", "4831", "E9")
+    assert (ran.status, ran.out) == (2, "")
+    assert "did you mean E96" in ran.err
+    assert "it is one of E3, E6, E12, E24, E48, E96, E192" in ran.err
+
+
+def test_the_usage_line_has_every_choice(fixbook):
+    """What may be typed is shown whole."""
+    out = fixbook("calc", "preferred-value", "--help").out
+    assert "[series=E3|E6|E12|E24|E48|E96|E192]" in out
+
+
+def test_an_option_that_there_is_not_is_told_what_lists_the_calculators(fixbook):
+    """`calc --list` is told what lists them, and nothing of searching."""
+    err = fixbook("calc", "--list").err
+    assert err == "fixbook: there is no option --list; 'fixbook calc' alone lists the calculators\n"
 
 
 def test_inputs_from_a_file(calc, isolation):

@@ -324,8 +324,8 @@ def test_a_text_that_is_no_value_is_refused_in_words(text: str, kind: Kind, word
 
 @pytest.mark.parametrize(("text", "kind", "why"), WRONG_KIND, ids=_ids(WRONG_KIND))
 def test_a_value_of_the_wrong_kind_is_named(text: str, kind: Kind, why: str) -> None:
-    """A value of another quantity is called by its name, beside what is wanted."""
-    assert _refusal(text, kind).why == why
+    """A value of another quantity is called by its name, behind the field's, beside what is wanted."""
+    assert _refusal(text, kind).why == f"field: {why}"
 
 
 def test_a_refusal_carries_field_and_text() -> None:

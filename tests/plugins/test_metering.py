@@ -81,8 +81,20 @@ def test_a_coarse_meter_never_decides(reading: str) -> None:
     answer = ask(
         "limit-check", reading=reading, low="150", high="250", standard_uncertainty="40"
     ).answer
-    assert (answer.verdict, answer["accept_low"]) == ("cannot tell", None)
+    assert (answer.verdict, answer.word) == ("cannot tell", None)
     assert "cannot judge this window" in answer.why
+
+
+@pytest.mark.parametrize(
+    ("reading", "said"),
+    [("69", "below the low limit"), ("70", ""), ("330", ""), ("331", "above the high limit")],
+)
+def test_a_coarse_meter_says_what_is_outside_all_the_same(reading: str, said: str) -> None:
+    """A reading outside by more than the guard band is told apart from one that may be inside."""
+    answer = ask(
+        "limit-check", reading=reading, low="150", high="250", standard_uncertainty="40"
+    ).answer
+    assert ("all the same" in answer.why, said in answer.why) == (bool(said), True)
 
 
 def test_the_risk_at_the_acceptance_limit_is_two_point_three_per_cent() -> None:

@@ -158,6 +158,36 @@ def test_what_stands_on_the_part_completes_the_line(shelf, reservoir):
     assert shelf.picks("--marked", "C1=4700 uF, 50 V, 105 C") == [[(1, "in the drawer", "A1")]]
 
 
+@pytest.mark.parametrize("marked", ["4700u 50v", "4700uF/50VDC 105°C", "4700 uF 50 volts, 20 %"])
+def test_a_marking_is_read_as_people_write_it(marked, shelf, reservoir):
+    """Any spelling of a figure is the figure, and what no figure is for spoils none."""
+    shelf.wants({**reservoir, "value": "as marked", "volts": "as marked"})
+    shelf.has(f'"{CAPACITOR}",4700 uF,50 V,105,3,A1,,')
+    (((_, status, place),),) = shelf.picks("--marked", f"C1={marked}")
+    assert (status, place) in (("in the drawer", "A1"), ("stand-in", "A1"))
+
+
+@pytest.mark.parametrize(
+    ("marked", "figure"),
+    [("4700 uF 35", "35"), ("4700 35 V", "4700"), ("104J 35 V", "104J"), ("1 uF 25 V 35 V", "35")],
+)
+def test_a_figure_of_a_marking_without_its_unit_is_named(marked, figure, shelf, reservoir):
+    """What cannot be understood is said, with the form, and not taken as part of the value."""
+    shelf.wants({**reservoir, "value": "as marked", "volts": "as marked"})
+    ran = shelf.run("kit", "amp-hum", "--marked", f"C1={marked}")
+    assert (ran.status, ran.out) == (2, "")
+    assert f"'{figure}' in what is marked on C1" in ran.err
+    assert "as in 4700 uF 35 V 105 C" in ran.err
+
+
+def test_what_a_marking_leaves_open_is_said(shelf, reservoir):
+    """The totals ask for what is still missing, not for what was just given."""
+    shelf.wants({**reservoir, "value": "as marked", "volts": "as marked"})
+    shelf.has(f'"{CAPACITOR}",4700 uF,50 V,105,3,A1,,')
+    out = " ".join(shelf.run("kit", "amp-hum", "--marked", "C1=4700 uF").out.split())
+    assert "'4700 uF' leaves the rated voltage of C1 open" in out
+
+
 def test_a_marking_for_no_part_is_said_with_the_places_there_are(shelf, reservoir):
     """A slip in a place's name is no silent nothing."""
     shelf.wants(reservoir)

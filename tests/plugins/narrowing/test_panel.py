@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -90,7 +91,7 @@ def test_the_unit_is_found_in_the_words(bench):
     """As on the command line."""
     screen = Screen(bench)
     screen.type("words", "my record player hums")
-    assert screen.send("chosen", "begin").badge == "narrowing down a turntable"
+    assert screen.send("chosen", "begin").badge == "narrowing down: turntable"
 
 
 def test_words_that_name_no_unit_are_said_to(bench):
@@ -122,6 +123,36 @@ def test_the_sheet_on_the_screen_says_the_unit(bench):
     screen = Screen(bench)
     screen.send("opened", entry=bench.entry("amp-relay-contacts"))
     assert screen.state.fields[0].text == "power-amplifier"
+
+
+def test_what_is_searched_is_filled_in_and_what_was_typed_stays(bench):
+    """The words of the search are the complaint, until another is typed."""
+    screen = Screen(bench)
+    screen.send("opened", text="left side fades")
+    screen.send("opened", text="no sound")
+    first = screen.state.fields[1].text
+    screen.type("words", "no sound at all")
+    screen.send("opened", text="hums")
+    assert (first, screen.state.fields[1].text) == ("no sound", "no sound at all")
+
+
+def test_beginning_anew_begins_with_what_is_searched(screen):
+    """The next unit's complaint is filled in at once."""
+    screen.send("chosen", "clear", text="hums")
+    assert [one.text for one in screen.state.fields] == ["", "hums"]
+
+
+def test_lines_that_were_not_begun_with_survive_the_screen(bench):
+    """What was typed is there again, and nothing is begun by itself."""
+    screen, again = Screen(bench), Screen(bench)
+    screen.type("words", "left side fa")
+    again.send("begun", text=screen.state.draft)
+    assert (again.state.fields[1].text, again.state.badge) == ("left side fa", "")
+
+
+def test_the_screen_is_not_told_to_type_commands(screen):
+    """What can be done there is done there."""
+    assert not re.search(r"--\w|fixbook ", screen.text)
 
 
 def test_what_was_answered_survives_the_screen(screen, bench):
