@@ -69,7 +69,7 @@ from fixbook.core.plugins import (
     ScreenPanel,
     UnreadableRow,
 )
-from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.problems import close_matches, did_you_mean, sentence
 from fixbook.core.quantity import (
     AMPS,
     ANY,
@@ -125,9 +125,16 @@ from fixbook.core.sheet import (
 from fixbook.core.shop import Meter, Shop
 from fixbook.core.stated import leading_quantity, only_quantity, whole_quantity
 from fixbook.core.typed_input import read_value
+from fixbook.core.typed_several import read_several
 from fixbook.core.verdict import Guarded, guarded
 from fixbook.core.vocabulary import Sign, Unit, Vocabulary, likelihoods
-from fixbook.errors import CalculationError, FixbookError, QuantityError, UnknownEntryError
+from fixbook.errors import (
+    CalculationError,
+    FixbookError,
+    QuantityError,
+    UnknownEntryError,
+    what_to_do,
+)
 
 hook = HookimplMarker("fixbook")
 """Marks a function as a hook."""
@@ -178,6 +185,6 @@ __all__ = [
     "UnreadableRow", "VENTING", "VOLTS", "Value", "Verdict", "Vocabulary", "Volts", "WATTS",
     "Watts", "Window", "YEARS", "Years", "above", "calculator", "calculators_in", "close_matches",
     "did_you_mean", "guarded", "hook", "leading_quantity", "likelihoods", "links_in",
-    "only_quantity", "read", "read_link", "read_range", "read_tolerance", "read_value", "show",
-    "whole_quantity", "within", "worst",
+    "only_quantity", "read", "read_link", "read_range", "read_several", "read_tolerance",
+    "read_value", "sentence", "show", "what_to_do", "whole_quantity", "within", "worst",
 ]  # fmt: skip

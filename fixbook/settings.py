@@ -23,6 +23,8 @@ FILE = "fixbook.toml"
 ENVIRONMENT = "FIXBOOK_BOOK"
 FORMAT = 2
 """The form of a book's folder that this program makes; it reads all before."""
+METER = ("reads", "percent", "counts", "resolution", "up_to")
+"""The fields of a meter."""
 
 
 class Place(NamedTuple):
@@ -162,18 +164,21 @@ def _meters(value: object, file: str, problems: list[Problem]) -> tuple[Meter, .
 
 
 def _meter(row: object) -> Meter:
+    from fixbook.core.meant import meant_reading
     from fixbook.core.problems import did_you_mean
     from fixbook.core.quantity import PERCENT
     from fixbook.core.readings import READS
 
     if not isinstance(row, dict):
         raise TypeError(f"{row!r} is not a table")
-    unknown = set(row) - {"reads", "percent", "counts", "resolution", "up_to"}
+    unknown = set(row) - set(METER)
     if unknown:
-        raise ValueError(f"{', '.join(sorted(unknown))} is no field of a meter")
+        one = min(unknown, key=str)
+        hint = did_you_mean(one, METER, otherwise=f"known: {', '.join(METER)}")
+        raise ValueError(f"{one!r} is no field of a meter; {hint}")
     reads = str(row["reads"])
     if reads not in READS:
-        raise ValueError(f"reads = {reads!r}: {did_you_mean(reads, READS)}")
+        raise ValueError(f"reads = {reads!r} is no reading that is known; {meant_reading(reads)}")
     up_to = row.get("up_to")
     return Meter(
         reads=reads,

@@ -76,7 +76,9 @@ class LibraryBench:
 
     def calculator(self, name: str) -> Calculator:
         """Give a calculator by name; CalculationError with close matches."""
-        return self._library.registry.calculator(name)
+        from fixbook.app.calculating import any_calculator
+
+        return any_calculator(self._library, name)
 
     def calculators(self) -> Sequence[Calculator]:
         """Give all calculators of all plugins, in the plugins' order."""

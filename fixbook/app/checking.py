@@ -6,7 +6,7 @@ import math
 
 from fixbook.app.sheets import window_text
 from fixbook.core.entry import Entry, Target
-from fixbook.core.problems import did_you_mean
+from fixbook.core.problems import did_you_mean, sentence
 from fixbook.core.quantity import show
 from fixbook.core.reading import read
 from fixbook.core.sheet import BAD, DOUBT, GOOD, Block, ReadingBlock, ScaleBlock
@@ -94,11 +94,7 @@ def _judge(target: Target, at: int, reading: float, meter: Meter | None) -> Read
     found = guarded(reading, window.low, window.high, standard_uncertainty(meter, reading))
     who = f" ({window.says})" if window.says else ""
     heading = f"{target.name}, {show(reading, target.kind, digits=6)}"
-    why = f"{_sentence(found.why(target.kind))} The window is {window_text(target, window)}{who}."
+    why = f"{sentence(found.why(target.kind))} The window is {window_text(target, window)}{who}."
     if meter is None:
         why += " The meter's accuracy is not stated in fixbook.toml, so it is not allowed for."
     return ReadingBlock(heading, found.verdict, found.word or "", why, WEIGHTS[found.verdict])
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}."

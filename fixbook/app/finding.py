@@ -36,6 +36,10 @@ def find(
     filters = filters_for(library.vocabulary if wanted else None, wanted, index.extra_kinds)
     findings = index.search(Request(words, filters, limit, explain=explain))
     notes = [*findings.notes, *index.notes]
+    if words.strip() and not findings.searched:
+        notes.insert(
+            0, f"no word to search was found in {words.strip()[:60]!r}: nothing is left out"
+        )
     if not findings.total:
         notes += _free_text_hints(index, wanted)
     faulty, lost = index.faults()
@@ -117,7 +121,7 @@ def _filters(
         elif name in UNCHECKED:
             yield Filter(name, frozenset(values))
         else:
-            checked = [_known(name, value, known.get(name, ())) for value in values]
+            checked = [_known(name, value, known.get(name, ()), vocabulary) for value in values]
             together = name in ("hazard", "sign")
             for group in ([one] for one in checked) if together else [checked]:
                 yield Filter(name, frozenset(group))
@@ -127,19 +131,25 @@ def _unit(vocabulary: Vocabulary, typed: str) -> str:
     return vocabulary.unit_named(typed) or _known("unit", typed, vocabulary.units)
 
 
-def _known(name: str, value: str, known: Iterable[str]) -> str:
-    from fixbook.core.problems import close_matches, did_you_mean
+def _known(
+    name: str, value: str, known: Iterable[str], vocabulary: Vocabulary | None = None
+) -> str:
+    from fixbook.core.meant import FEW, meant, near_signs
+    from fixbook.core.problems import close_matches
 
     names = list(known)
     typed = value.strip().lower().replace(" ", "-")
     if typed in names:
         return typed
-    few = f"one of {', '.join(names)}" if len(names) <= 8 else f"no {name} is near that"
+    near = close_matches(typed, names)
+    if name == "sign" and vocabulary is not None:
+        near = near or near_signs(typed, vocabulary)
+    hint = f"did you mean {' or '.join(near)}?" if near else meant(typed, names, f"{name}s")
     raise QueryError(
-        f"there is no {name} {value!r}; {did_you_mean(typed, names, otherwise=few)}",
+        f"there is no {name} {value!r}; {hint}",
         input=f"--{name}",
         read=value,
-        choices=close_matches(typed, names) or (names if len(names) <= 8 else ()),
+        choices=near or (names if len(names) <= FEW else ()),
     )
 
 

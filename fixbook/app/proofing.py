@@ -48,11 +48,24 @@ def proof(library: Library, paths: Sequence[str] = (), progress: Progress = _sil
     """
     files = 0
     problems: list[Problem] = []
-    for opened, wanted in opened_at(library, paths):
+    filed: list[str] = []
+    for path in paths:
+        drafts = _drafts(library, path)
+        if drafts is None:
+            filed.append(path)
+        else:
+            files, problems = files + drafts[0], [*problems, *drafts[1]]
+    for opened, wanted in opened_at(library, filed) if filed or not paths else ():
         found = _proof_shelf(opened, wanted, progress)
         files += found.files
         problems += found.problems
     return Proof(files, tuple(dict.fromkeys(problems)))
+
+
+def _drafts(library: Library, path: str) -> tuple[int, list[Problem]] | None:
+    from fixbook.app.proof_drafts import draft_problems  # which proofs as writing does, with this
+
+    return draft_problems(library, path)
 
 
 def proof_text(
@@ -67,6 +80,8 @@ def proof_text(
         path = f"{entry.unit}/{entry.id}.md"
         copy = Copy(file, text, document, Filed(entry, shelf, path, ()), problems)
         problems = [*problems, *_alone(library, [copy], [copy])]
+    else:
+        problems = [*problems, *gaps(file, text)]
     return entry, sorted(set(problems))
 
 

@@ -12,12 +12,14 @@ from pathlib import Path
 from fixbook.app.library import Filed, Library, Shelf
 from fixbook.app.mending import text_diff
 from fixbook.app.proofing import proof_text
-from fixbook.core.draft import Draft, draft_text
+from fixbook.core.draft import Draft, draft_from_json, draft_text
 from fixbook.core.entry import Entry
+from fixbook.core.needed import needed_faults
 from fixbook.core.problems import Problem
 from fixbook.core.proof_marks import HAZARDS_GAP, both_texts
 from fixbook.core.schema import id_fault
-from fixbook.errors import BookError, QueryError
+from fixbook.errors import BookError, QueryError, what_to_do
+from fixbook.store.document import read_document
 from fixbook.store.drafts import STALE_S, Drafts, Kept, digest
 from fixbook.store.folder import ENTRIES
 from fixbook.store.snapshot import ChangedError, Snapshot, read_bytes, take_snapshot
@@ -39,6 +41,8 @@ class Settled:
     filed: bool
     problems: tuple[Problem, ...]
     entry: Entry | None
+    holding: tuple[Problem, ...] = ()
+    """Those of the problems that keep it out of the book."""
 
 
 class Desk:
@@ -158,17 +162,46 @@ class Desk:
         if text is None:
             raise BookError(f"there is no draft {key!r} any more", input="ID", read=key)
         kept = self.drafts.kept(key)
-        shown = f"{self.book_shown}/{self.drafts.folder.name}/{key}.md"
-        entry, problems = proof_text(self.library, self.shelf, text, shown)
-        if entry is None:
-            return Settled(key, shown, False, tuple(problems), None)
-        problems = [*problems, *self._moved(entry, kept, key, shown)]
-        if any(one.rule in HOLDING for one in problems):
-            return Settled(key, shown, False, tuple(sorted(problems)), entry)
+        shown = f"{self.book_shown}/{self.drafts.folder.name}/{key}.md".removeprefix("./")
+        entry, problems, holding = self.proofed(key, text, shown)
+        if entry is None or holding:
+            return Settled(key, shown, False, problems, entry, holding)
         path = self._file(key, kept, entry, text)
         file = f"{self.shelf.shown}/{path}"
-        moved = tuple(one._replace(file=file) for one in sorted(problems))
+        moved = tuple(one._replace(file=file) for one in problems)
         return Settled(key, file, True, moved, entry)
+
+    def proofed(
+        self, key: str, text: str, shown: str
+    ) -> tuple[Entry | None, tuple[Problem, ...], tuple[Problem, ...]]:
+        """Proof a draft's text: the entry, all faults, and those that keep it out of the book."""
+        entry, problems = proof_text(self.library, self.shelf, text, shown)
+        if entry is not None:
+            problems = sorted([*problems, *self._moved(entry, self.drafts.kept(key), key, shown)])
+        holding = [one for one in problems if one.rule in HOLDING]
+        if entry is None:
+            front = read_document(text, shown).front
+            needed = needed_faults(front, problems) if front is not None else problems
+            holding = sorted({*holding, *needed})
+        return entry, tuple(problems), tuple(holding)
+
+    def answers(self, key: str) -> Draft:
+        """Give the answers that a draft was begun with, to be added to.
+
+        QueryError where its text was changed by hand, or changes a write-up: an answer could then
+        only be put in its place.
+        """
+        kept, text = self.drafts.kept(key), self.drafts.text(key)
+        begun = draft_from_json(kept.answers)
+        found = re.search(r"^revised: (\S+)$", text or "", re.MULTILINE)
+        as_begun = text is None or text == draft_text(begun, found[1] if found else today())
+        if kept.path or not as_begun:
+            raise QueryError(
+                f"the draft {key!r} has a text of its own, to which no answers can be added",
+                input="ID", read=key,
+                hint=f"'fixbook write {key}' opens it; 'fixbook write {key} --discard' throws it away",
+            )  # fmt: skip
+        return begun
 
     @property
     def book_shown(self) -> str:
@@ -215,7 +248,9 @@ class Desk:
             raise BookError(
                 f"{target} cannot be written: {error.strerror or error}",
                 input=str(target),
-                hint=f"the text is safe in {self.drafts.path(key)}; 'fixbook write {key}' goes on",
+                hint=f"the text is safe in {self.drafts.path(key)}; "
+                + what_to_do(error, "look at the folder's permissions")
+                + f", or go on with 'fixbook write {key}'",
             ) from error
         self.drafts.remove(key)
         return path

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from fixbook.app.bench import LibraryBench, unknown_entry
@@ -62,11 +62,10 @@ def from_entry(library: Library, id: str) -> Draft:
 
 def laid_over(first: Draft, second: Draft) -> Draft:
     """Join two drafts; what both answer is the second's, save that both lists of signs count."""
-    signs: dict[str, Plain] = {}
-    for draft in (first, second):
-        held = draft.front.get("signs")
-        signs |= dict(held) if isinstance(held, dict) else {}
-    front = {**first.front, **second.front, **({"signs": signs} if signs else {})}
+    front = {**first.front, **second.front}
+    one, other = first.front.get("signs"), second.front.get("signs")
+    if isinstance(one, Mapping) and isinstance(other, Mapping):
+        front["signs"] = {**one, **other}
     return Draft(front, {**first.texts, **second.texts}, second.job or first.job)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from fixbook.app.writing import Desk, today
 from fixbook.core.draft import Draft
@@ -34,8 +34,41 @@ def extend(desk: Desk, id: str, draft: Draft) -> str:
         again = compose(changed, "", first_line=2)[0] if changed is not None else None
         if changed is not None and again is not None:
             front_text, front = changed, again
-    desk.drafts.keep_text(key, join(front_text, document.body.rstrip("\n") + "\n" + _seen(draft)))
+    added = _seen(draft, list(_otherwise(document.front, draft)))
+    desk.drafts.keep_text(key, join(front_text, document.body.rstrip("\n") + "\n" + added))
     return key
+
+
+def _otherwise(front: Fields, draft: Draft) -> Iterator[str]:
+    """Give the answers that the write-up holds another answer to, as texts: none is lost."""
+    for name, said in draft.front.items():
+        held = front.fields.get(name)
+        old = _plain(held) if held is not None else None
+        if name in ("id", "kind", "state", "revised") or said in (None, "", []):
+            continue
+        if isinstance(said, Mapping) and isinstance(old, Mapping):
+            more = [f"{key} {_shown(one)}" for key, one in said.items()
+                    if key in old and _shown(old[key]) != _shown(one)]  # fmt: skip
+        elif isinstance(said, (list, tuple)) and isinstance(old, (list, tuple)):
+            rows = {_name(row): _shown(row) for row in old}
+            more = [_shown(one) for one in said if rows.get(_name(one), _shown(one)) != _shown(one)]
+            more += [] if name in LISTS else [_shown(one) for one in said if _name(one) not in rows]
+        elif name in ("signs", *LISTS) and old in (None, ""):
+            more = []  # the whole of it was taken over
+        else:
+            same = " ".join(_shown(said).split()) == " ".join(_shown(old).split())
+            more = [] if same else [_shown(said)]
+        if more:
+            yield f"{name}: {', '.join(more)}"
+
+
+def _shown(value: Plain) -> str:
+    """Give a value of front matter on one line."""
+    if isinstance(value, Mapping):
+        return "; ".join(_shown(one) for one in value.values())
+    if isinstance(value, (list, tuple)):
+        return ", ".join(_shown(one) for one in value)
+    return str(value or "")
 
 
 def _opened(desk: Desk, id: str) -> str:
@@ -80,7 +113,7 @@ def _plain(raw: Raw) -> Plain:
     return {name: _plain(value) for name, value in raw.fields.items()}
 
 
-def _seen(draft: Draft) -> str:
+def _seen(draft: Draft, otherwise: Sequence[str]) -> str:
     job = f" in [job {draft.job}](job:{draft.job})" if draft.job else ""
     lines = [f"\n## Seen again, {today()}\n"]
     if job:
@@ -89,4 +122,6 @@ def _seen(draft: Draft) -> str:
         text = draft.texts.get(name, "").strip()
         if text:
             lines.append(prose_lines(f"{heading}: " + "; ".join(text.split("\n"))) + "\n")
+    if otherwise:
+        lines.append(prose_lines(f"Said otherwise: {'; '.join(otherwise)}") + "\n")
     return "\n".join(lines)

@@ -5,19 +5,26 @@ Nothing here knows a terminal: a question is a value, and an answer turns one dr
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from fixbook.app.library import Library
 from fixbook.app.writing_hints import draft_entry, used_words, usual_hazards
 from fixbook.core.draft import Draft
-from fixbook.core.draft_lines import read_part_line, read_sign_line, read_target_line, sign_value
+from fixbook.core.draft_lines import (
+    QUOTES,
+    read_part_line,
+    read_sign_line,
+    read_target_line,
+    sign_value,
+)
 from fixbook.core.entry import SKILLS
 from fixbook.core.front_emit import Plain
 from fixbook.core.problems import did_you_mean
 from fixbook.core.proof_hazards import implied_hazards
 from fixbook.core.schema import TECHNIQUE
-from fixbook.core.vocabulary import Vocabulary
+from fixbook.core.vocabulary import SEEN, Vocabulary
 from fixbook.errors import QueryError
 
 NOTHING = ("none", "nothing", "-")
@@ -87,13 +94,13 @@ Answer = Callable[[Draft, str], Draft]
 def _unit(vocabulary: Vocabulary) -> Answer:
     def answer(draft: Draft, text: str) -> Draft:
         wanted = text.strip().lower()
-        for unit in vocabulary.units.values():
-            names = (unit.id, unit.name.lower(), *(one.lower() for one in unit.aliases))
-            if wanted in names or wanted.replace(" ", "-") == unit.id:
-                return draft.with_field("unit", unit.id)
-        if wanted == TECHNIQUE:
+        unit = vocabulary.unit_named(text)
+        if unit and unit != TECHNIQUE:
+            kind = "fault" if draft.text("kind") == TECHNIQUE else draft.text("kind")
+            return draft.with_field("kind", kind).with_field("unit", unit)
+        if wanted == TECHNIQUE or unit:
             return draft.with_field("unit", TECHNIQUE).with_field("kind", TECHNIQUE)
-        known = (*vocabulary.units, TECHNIQUE)
+        known = tuple(dict.fromkeys((*vocabulary.units, TECHNIQUE)))
         hint = did_you_mean(wanted, known, otherwise=f"one of {', '.join(known)}")
         raise QueryError(f"there is no unit {text.strip()!r}; {hint}", input="unit", read=text)
 
@@ -104,13 +111,31 @@ def _seen(vocabulary: Vocabulary) -> Answer:
     def answer(draft: Draft, text: str) -> Draft:
         found = read_sign_line(text, vocabulary)
         if found is None:
-            said = draft.texts.get("seen", "")
-            return draft.with_text("seen", f"{said}\n\n{text.strip()}" if said else text.strip())
-        held = draft.front.get("signs")
-        signs = dict(held) if isinstance(held, Mapping) else {}
-        return draft.with_field("signs", {**signs, found[0]: sign_value(found[1])})
+            words, said = text.strip(), draft.texts.get("seen", "")
+            if len(words) > 2 and words[0] in QUOTES and words[-1] in QUOTES:
+                words = words[1:-1].strip()
+            return draft.with_text("seen", f"{said}\n\n{words}" if said else words)
+        return with_sign(draft, *found)
 
     return answer
+
+
+def with_sign(draft: Draft, sign: str, said: Mapping[str, str]) -> Draft:
+    """Give the draft with a sign in it; another answer of the same sign stays beside it."""
+    signs: dict[str, Plain] = dict(_held(draft, "signs", Mapping, "an object of signs") or {})
+    old = signs.get(sign)
+    answers = {SEEN: old} if isinstance(old, str) else dict(old) if isinstance(old, Mapping) else {}
+    whole = {**{name: str(often) for name, often in answers.items()}, **said}
+    return draft.with_field("signs", {**signs, sign: sign_value(whole)})
+
+
+def _held(draft: Draft, name: str, shape: type[Any], wanted: str) -> Any:
+    """Give what a field holds already; QueryError where nothing can be added to it."""
+    held = draft.front.get(name)
+    if held in (None, "") or (isinstance(held, shape) and not isinstance(held, str)):
+        return held
+    raise QueryError(f"{name} holds {held!r}, to which nothing can be added; write {wanted} there",
+                     input=name, read=str(held))  # fmt: skip
 
 
 def _hazards(vocabulary: Vocabulary) -> Answer:
@@ -139,19 +164,26 @@ def _hazards_given(usual: Mapping[str, tuple[str, ...]]) -> Callable[[Draft], st
 
 def _row(name: str, read: Callable[[str], dict[str, str]]) -> Answer:
     def answer(draft: Draft, text: str) -> Draft:
-        held = draft.front.get(name)
-        rows: list[Plain] = list(held) if isinstance(held, (list, tuple)) else []
+        rows: list[Plain] = list(_held(draft, name, Sequence, "a list") or ())
         if text.strip().lower() in NOTHING:
             return draft.with_field(name, rows)
         row = read(text)
-        key = "name" if name == "targets" else "at"
         for number, old in enumerate(rows):
-            if isinstance(old, Mapping) and old.get(key) == row[key] and name == "targets":
-                rows[number] = {**old, **row}
+            if name == "targets" and isinstance(old, Mapping) and _completes(old, row):
+                notes = (str(old.get("note") or ""), row.get("note", ""))
+                note = "; ".join(dict.fromkeys(one for one in notes if one))
+                rows[number] = {**old, **row, **({"note": note} if note else {})}
                 return draft.with_field(name, rows)
         return draft.with_field(name, [*rows, row])
 
     return answer
+
+
+def _completes(old: Mapping[str, Plain], row: Mapping[str, str]) -> bool:
+    """Say whether a target that was typed is the one begun before, and says nothing else of it."""
+    rest = [(old.get(key), value) for key, value in row.items() if key not in ("name", "note")]
+    same = old.get("name") == row["name"]
+    return same and all(before in (None, "", after) for before, after in rest)
 
 
 def _step(draft: Draft, text: str) -> Draft:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
+from fixbook.cli.prompting import ask_line
 from fixbook.core.inputs import Input
 from fixbook.core.typed_input import display, read_value
+from fixbook.core.typed_several import read_several
 from fixbook.errors import CalculationError
 
 if TYPE_CHECKING:
     from prompt_toolkit.completion import Completer
-    from prompt_toolkit.document import Document
 
     from fixbook.cli.session import Session
 
@@ -26,37 +28,32 @@ def ask_inputs(form: Sequence[Input], session: Session) -> Mapping[str, str]:
             hint="write name=value",
         )
     from prompt_toolkit import PromptSession
-    from prompt_toolkit.validation import ValidationError, Validator
-
-    class Usable(Validator):
-        """Refuses what the calculator could not use."""
-
-        def __init__(self, field: Input) -> None:
-            self.field = field
-
-        def validate(self, document: Document) -> None:
-            text = document.text.strip()
-            if not text and not self.field.required:
-                return
-            try:
-                for part in text.split(";") if self.field.many else [text]:
-                    read_value(self.field, part, [])
-            except CalculationError as error:
-                end = len(document.text)  # where typing, or taking back, goes on
-                raise ValidationError(cursor_position=end, message=error.why) from error
 
     prompt: PromptSession[str] = PromptSession()
     answers = {}
     for field in form:
-        text = prompt.prompt(
+        text = ask_line(
             question(field),
-            validator=Usable(field),
-            validate_while_typing=False,
+            session,
+            partial(_usable, field),
+            prompt=prompt,
             completer=completer(field),
+            keep=not field.choices,
         )
         if text.strip():
             answers[field.name] = text.strip()
     return answers
+
+
+def _usable(field: Input, typed: str) -> None:
+    """Raise CalculationError for what the calculator could not use."""
+    text = typed.strip()
+    if not text and not field.required:
+        return
+    if field.many:
+        read_several(field, [text], [])
+    else:
+        read_value(field, text, [])
 
 
 def completer(field: Input) -> Completer | None:
@@ -69,7 +66,7 @@ def completer(field: Input) -> Completer | None:
 
 
 def question(field: Input) -> str:
-    """Word the question for an input: `load, direct current [A]: `.
+    """Word the question for an input: `load, direct current [A]:`.
 
     Only where the answer has to be one of the choices are they listed; a text may be any other.
     """
@@ -81,5 +78,5 @@ def question(field: Input) -> str:
         f"{field.name.replace('_', ' ')}{what}{choices}"
         + (f" [{unit}]" if unit else "")
         + (f", {default} if left empty" if default else "")
-        + ": "
+        + ":"
     )

@@ -40,7 +40,7 @@ def run(words: Sequence[str], session: Session) -> int:
     parser.add_argument("--limit", default="10", metavar="N", help="how many to show (10)")
     parser.add_argument("--explain", action="store_true", help="show what each score is made of")
     add_book(parser)
-    given = parse(parser, words, free=True)
+    given = parse(parser, words, free=True, otherwise="a word to leave out takes one minus")
     session.book = given.book or session.book
     if not re.fullmatch("[0-9]{1,9}", given.limit) or not 0 < int(given.limit) <= MOST:
         raise UsageError(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from fixbook.render.lines import Line
+from fixbook.render.lines import DOUBT, Line, paragraphs
 
 USAGE = """\
 fixbook: a knowledge base for the repair bench, offline, from plain files.
@@ -28,15 +28,18 @@ Exit status: 0 done; 1 the answer is no; 2 the command or its input was wrong.""
 
 def show_help(book: str | None) -> int:
     """Print the commands, the plugins' included."""
+    from fixbook.app.trusted import off_note
     from fixbook.cli.main import COMMANDS, COMMON
     from fixbook.cli.session import Session
     from fixbook.errors import FixbookError
 
     session = Session(book=book)
-    rows = dict(COMMANDS)
+    rows, off = dict(COMMANDS), ""
     try:
-        found = session.library.registry.commands(rows)
+        library = session.library
+        found = library.registry.commands(rows)
         rows |= {name: one.summary for name, (_, one) in found.items()}
+        off = off_note(library.own, library.folders.config)
     except FixbookError as error:
         print(f"fixbook: {error.why}", file=sys.stderr)
     options = {f"{name} DIR" if name == "--book" else name: about for name, about in COMMON.items()}
@@ -44,5 +47,6 @@ def show_help(book: str | None) -> int:
     texts = [f"  {name:<{wide}}{about}" for name, about in rows.items()]
     texts += ["", "options:", *(f"  {name:<{wide}}{about}" for name, about in options.items()), ""]
     lines: list[Line] = [[("plain", text)] for text in (USAGE + "\n".join(texts)).split("\n")]
-    session.write(lines + [[("plain", text)] for text in CLOSING.split("\n")])
+    lines += [[("plain", text)] for text in CLOSING.split("\n")]
+    session.write(lines + (paragraphs(off, session.width, style=DOUBT) if off else []))
     return 0

@@ -59,6 +59,7 @@ def main(words: Sequence[str] | None = None) -> int:
         if isinstance(error, OSError) and error.errno in FULL:
             _drop_output()
             print(f"fixbook: the answer cannot be written: {error.strerror}", file=sys.stderr)
+            print("  make room where it was sent to, or send it elsewhere", file=sys.stderr)
             return 2
         return _own_fault(error)
     return status
@@ -143,10 +144,25 @@ def _say(error: FixbookError, *, as_json: bool) -> None:
 
         print(json.dumps(error.to_json(), indent=1))
     else:
-        hint = f"\n  {error.hint}" if error.hint else ""
-        print(f"fixbook: {clean(error.why)}{clean(hint)}", file=sys.stderr)
-        for problem in getattr(error, "problems", ()):
-            print(clean(str(problem)), file=sys.stderr)
+        said = [f"fixbook: {clean(error.why)}"]
+        said += [f"  {line}" for line in clean(error.hint).split("\n")] if error.hint else []
+        said += [clean(str(problem)) for problem in getattr(error, "problems", ())]
+        for line in said:
+            print(_broken(line), file=sys.stderr)
+
+
+def _broken(text: str) -> str:
+    """Break a line between words where it goes to a terminal; elsewhere it stays one line."""
+    if sys.stderr is None or not sys.stderr.isatty():
+        return text
+    import shutil
+
+    from fixbook.render.lines import usable, wrap
+
+    width = usable(shutil.get_terminal_size().columns)
+    lead = "  " if text.startswith("  ") else ""
+    first, *more = [part for line in text.split("\n") for part in wrap(line, width - 2)]
+    return "\n".join([f"{lead}{first}", *(f"  {part}" for part in more)])
 
 
 def _own_fault(error: Exception) -> int:

@@ -27,9 +27,13 @@ def run_plugged(name: str, words: Sequence[str], session: Session, own: Iterable
     """Run a plugin's command; UsageError with close matches where no plugin has it."""
     found = session.library.registry.commands(own)
     if name not in found:
+        from fixbook.app.trusted import off_note
+
         known = [*own, *found]
+        library = session.library
         raise UsageError(
             f"there is no command {name!r}; {did_you_mean(name, known, otherwise='see --help')}",
+            hint=off_note(library.own, library.folders.config),
             input="command",
             read=name,
             choices=close_matches(name, known),

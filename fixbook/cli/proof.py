@@ -8,8 +8,10 @@ from pathlib import Path
 
 from fixbook.app.proofing import Proof, proof
 from fixbook.cli.session import Session
+from fixbook.cli.word_lists import show_words
 from fixbook.cli.words import UsageError, add_book, new_parser, parse
 from fixbook.core.problems import Problem
+from fixbook.core.word_list import LISTS
 from fixbook.render.clean import clean, clean_line
 
 EXAMPLES = """\
@@ -17,6 +19,8 @@ examples:
   fixbook proof
   fixbook proof entries/power-amplifier
   fixbook proof --fix              shows what can be mended, asks, and mends it
+  fixbook proof --words            which words may stand in a write-up, kind by kind
+  fixbook proof --words signs      every sign, with its question
   fixbook proof --schema entry     a JSON Schema, for editors that check while you type
   fixbook proof --editor           FILE:LINE:COLUMN: error: ..., which editors jump to
 """
@@ -36,11 +40,17 @@ def run(words: Sequence[str], session: Session) -> int:
     parser.add_argument(
         "--schema", metavar="entry|vocabulary", help="print the JSON Schema of such files"
     )
+    parser.add_argument(
+        "--words", nargs="?", const="", metavar="|".join(LISTS),
+        help="list the words of a kind that write-ups may use; alone: the kinds",
+    )  # fmt: skip
     add_book(parser)
     given = parse(parser, words)
     if given.editor and (given.json or given.fix):
         raise UsageError("--editor goes with neither --json nor --fix", input="--editor")
     session.book = given.book or session.book
+    if given.words is not None:
+        return show_words(given.words, session, as_json=given.json)
     if given.schema:
         session.write_json(_schema(given.schema, session))
         return 0
@@ -63,7 +73,7 @@ def in_gnu_form(problem: Problem) -> str:
 
 
 def _show(found: Proof, session: Session) -> None:
-    lines = [[("plain", clean_line(str(problem)))] for problem in found.problems]
+    lines = session.faults(found.problems)
     files = f"{found.files} file{'s' if found.files != 1 else ''} read"
     faults = len(found.problems)
     some = f"{faults} fault{'s' if faults != 1 else ''}" if faults else "no faults"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from fixbook.app.bench import LibraryBench
     from fixbook.app.library import Library
     from fixbook.core.inputs import Input
+    from fixbook.core.problems import Problem
     from fixbook.core.sheet import Block
     from fixbook.errors import PluginError
 
@@ -111,6 +112,19 @@ class Session:
             text = text.translate(PLAINER)
         print(text, file=self.out)
 
+    def faults(self, problems: Iterable[Problem]) -> list[Line]:
+        """Lay faults of files out: broken between words on a terminal, elsewhere a line each."""
+        from fixbook.render.clean import clean_line
+        from fixbook.render.lines import wrap
+
+        if not self.out.isatty():
+            return [[("plain", clean_line(str(one)))] for one in problems]
+        laid: list[Line] = []
+        for one in problems:
+            first, *more = wrap(str(one), self.width - 2)
+            laid += [[("plain", first)], *[[("plain", f"  {line}")] for line in more]]
+        return laid
+
     def write_json(self, value: object) -> None:
         """Print a value as JSON; everything beyond ASCII is escaped, so no terminal minds it."""
         import json
@@ -152,7 +166,9 @@ class Session:
             return False
         from prompt_toolkit import prompt
 
-        return prompt(f"{question} (yes/no) ").strip().lower() in ("y", "yes")
+        from fixbook.cli.prompting import laid
+
+        return prompt(laid(f"{question} (yes/no)", self)).strip().lower() in ("y", "yes")
 
     def progress(self, what: str, done: int, whole: int) -> None:
         """Show how far something is, once it takes long enough for anyone to wonder."""

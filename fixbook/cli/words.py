@@ -68,13 +68,17 @@ def add_book(parser: argparse.ArgumentParser) -> None:
 
 
 def add_printing(parser: argparse.ArgumentParser) -> None:
-    """Add the options of what can be printed."""
-    parser.add_argument("--html", metavar="FILE", help="write it as a page that needs nothing else")
-    parser.add_argument("--pdf", metavar="FILE", help="the same as PDF, where a Chromium is found")
-    parser.add_argument(
-        "--paper", choices=("a4", "letter"), help="size of the paper; PDF is on A4 unless said"
-    )
-    parser.add_argument("--open", action="store_true", help="open what was written in a browser")
+    """Add the options of what can be printed, but for those that it has as its own."""
+    own, add = options_of(parser), parser.add_argument
+    if "--html" not in own:
+        add("--html", metavar="FILE", help="write it as a page that needs nothing else")
+    if "--pdf" not in own:
+        add("--pdf", metavar="FILE", help="the same as PDF, where a Chromium is found")
+    if "--paper" not in own:
+        about = "size of the paper; PDF is on A4 unless said"
+        add("--paper", choices=("a4", "letter"), help=about)
+    if "--open" not in own:
+        add("--open", action="store_true", help="open what was written in a browser")
 
 
 PRINTING = frozenset(("--html", "--pdf", "--paper", "--open"))
@@ -86,16 +90,18 @@ def printing_options(
 ) -> tuple[argparse.Namespace, list[str]]:
     """Take the printing options out of a command's words, wherever they stand; add them to its help.
 
-    An option that a sub-command has as its own stays with that.
+    An option that a sub-command has as its own stays with that; its help shows the others too.
     """
-    taken = PRINTING & {
-        option
+    called = [
+        action.choices[sub]
         for action in parser._actions
         if isinstance(action, argparse._SubParsersAction)
         for sub in [next((word for word in words if word in action.choices), "")]
-        for option in (options_of(action.choices[sub]) if sub else ())
-    }
-    add_printing(parser)
+        if sub
+    ]
+    taken = PRINTING & {option for sub in called for option in options_of(sub)}
+    for one in (parser, *called):
+        add_printing(one)
     own = Parser(prog=parser.prog, add_help=False, allow_abbrev=False)
     add_printing(own)
     own.add_argument("--json", action="store_true")
@@ -112,15 +118,18 @@ def is_printed(given: argparse.Namespace) -> bool:
     return bool(given.html or given.pdf or given.open or given.paper)
 
 
-def parse(parser: Parser, words: Sequence[str], *, free: bool = False) -> argparse.Namespace:
+def parse(
+    parser: Parser, words: Sequence[str], *, free: bool = False, otherwise: str = ""
+) -> argparse.Namespace:
     """Parse a command's words; with `free`, a word that begins with a minus is a word.
 
-    An unknown word with two minuses is an option misspelt, and said so with close matches.
+    An unknown word with two minuses is an option misspelt, and said so with close matches, or
+    with `otherwise` where none is near.
     """
     if _asked:
         raise ParserFound(parser)
     options = options_of(parser)
-    given = [_protect(word, options) for word in words] if free else list(words)
+    given = [_protect(word, options, otherwise) for word in words] if free else list(words)
     found = _parsed(parser, given)
     for name, value in vars(found).items():
         if isinstance(value, str):
@@ -137,14 +146,14 @@ def _parsed(parser: Parser, given: Sequence[str]) -> argparse.Namespace:
     return parser.parse_intermixed_args(given)
 
 
-def _protect(word: str, options: Iterable[str]) -> str:
+def _protect(word: str, options: Iterable[str], otherwise: str) -> str:
     name = word.split("=", 1)[0]
     if not word.startswith("-") or word in ("-", "--", "-h") or name in options:
         return word
     if word.startswith("--") and len(word) > 2:
         from fixbook.core.problems import did_you_mean
 
-        near = did_you_mean(name, options, otherwise="a word to leave out takes one minus")
+        near = did_you_mean(name, options, otherwise=otherwise or "see --help")
         raise UsageError(f"there is no option {name}; {near}", input=name, read=word)
     return _MINUS + word[1:]
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
-import sys
 from collections.abc import Sequence
 
 from fixbook.app.writing import Desk, Settled
@@ -13,10 +11,11 @@ from fixbook.app.writing_form import questions
 from fixbook.app.writing_hints import draft_entry, suggested_id
 from fixbook.cli.session import Session
 from fixbook.cli.words import Parser, UsageError, add_book, new_parser, parse
+from fixbook.cli.write_answers import answered, read_json
 from fixbook.cli.write_saying import say, settled_json, show_difference, tell
 from fixbook.core.draft import Draft, draft_from_json
 from fixbook.core.proof_hazards import implied_hazards
-from fixbook.errors import BookError, QueryError
+from fixbook.errors import QueryError
 from fixbook.render.clean import clean_line
 from fixbook.store.snapshot import ChangedError
 
@@ -26,18 +25,24 @@ examples:
   fixbook write --from-job 2041          begins with what the job knows
   fixbook write --like amp-dc-offset     begins from a write-up like it
   fixbook write amp-no-bass              changes a write-up, or goes on with a draft
-  fixbook write amp-no-bass --unit power-amplifier --title 'No bass' --seen 'thin sound'
+  fixbook write amp-no-bass --unit power-amplifier --title 'No bass' --sign 'bass-weak: always'
   fixbook write --from notes.json        the same from a file of fields; - reads from a pipe
   fixbook write --rename amp-no-bas amp-no-bass
   fixbook write --withdraw amp-thin --by amp-no-bass
   fixbook write --drafts                 what is begun and not yet filed
+
+'fixbook proof --words signs' lists the signs; units, hazards and skills alike.
+
+A write-up is filed although something is missing in it; that is said, and may be mended later.
+It stays a draft while it cannot be read, has no id, title or unit, or while a caution could be
+wrong: nobody has said what can hurt, a hazard is unknown, or one that the text implies is missing.
 """
 FLAGS = {
     "unit": "what kind of unit it is about", "title": "one line that names the fault",
     "section": "the part of the unit", "models": "models it is about, with commas",
     "hazards": "what can hurt, with commas", "tools": "with commas",
     "skill": "what the work asks for", "minutes": "how long it takes",
-    "signs": "a sign and how often, as in 'low-drone: always'; may be repeated",
+    "signs": "a sign and how often, as in 'bass-weak: always'; may be repeated",
     "targets": "what to read; where and how; from .. to; may be repeated",
     "parts": "a part; its value; where; may be repeated", "done": "one step; may be repeated",
     "found": "why it happens", "proved": "how the repair was proved",
@@ -48,6 +53,7 @@ FLAGS = {
 def run(words: Sequence[str], session: Session) -> int:
     """Write, rename or withdraw; 0 where it is filed, 1 where it is kept as a draft."""
     given = parse(_parser(), words)
+    _refuse_lost(given)
     session.book = given.book or session.book
     desk = Desk(session.library)
     if given.rename:
@@ -78,18 +84,33 @@ def _parser() -> Parser:
     parser.add_argument("--discard", action="store_true", help="throw the draft ID away")
     add_book(parser)
     group = parser.add_argument_group("answers, so that nothing is asked")
-    group.add_argument("--seen", metavar="TEXT", help="how it shows, in the customer's words")
+    seen = "how it shows, in the customer's words"
+    group.add_argument("--seen", metavar="TEXT", action="append", help=seen)
     names = {"signs": "sign", "targets": "target", "parts": "part", "done": "step"}
     for name, what in FLAGS.items():
-        group.add_argument(
-            f"--{names.get(name, name)}", dest=name, metavar="TEXT",
-            action="append" if name in names else "store", help=what,
-        )  # fmt: skip
+        option = f"--{names.get(name, name)}"
+        group.add_argument(option, dest=name, metavar="TEXT", action="append", help=what)
     return parser
 
 
 def _answered(given: argparse.Namespace) -> bool:
     return any(getattr(given, name) for name in (*FLAGS, "seen"))
+
+
+def _refuse_lost(given: argparse.Namespace) -> None:
+    """Raise UsageError where something that was typed would do nothing."""
+    alone = {
+        "--rename": given.rename, "--withdraw": given.withdraw, "--drafts": given.drafts,
+        "--discard": given.discard,
+    }  # fmt: skip
+    named = next((name for name, said in alone.items() if said), "")
+    if named and (_answered(given) or given.source or given.like or given.from_job):
+        raise UsageError(f"{named} goes with no answers; give those in a command of their own",
+                         input=named)  # fmt: skip
+    if named and named != "--discard" and given.id:
+        raise UsageError(f"{named} takes no ID {given.id!r} beside it", input="ID", read=given.id)
+    if given.by and not given.withdraw:
+        raise UsageError("--by says what replaces a write-up that --withdraw names", input="--by")
 
 
 def _begin(given: argparse.Namespace, session: Session) -> tuple[Draft, tuple[str, ...]]:
@@ -107,14 +128,11 @@ def _begin(given: argparse.Namespace, session: Session) -> tuple[Draft, tuple[st
 def _write_unasked(given: argparse.Namespace, session: Session, desk: Desk) -> int:
     """Write from a file or from options."""
     draft, _ = _begin(given, session)
+    if given.id and given.id in desk.drafts.names():
+        draft = laid_over(desk.answers(given.id), draft)
     if given.source:
-        draft = laid_over(draft, draft_from_json(_read_json(given.source)))
-    for question in questions(session.library):
-        said = getattr(given, question.name, None)
-        for text in said if isinstance(said, list) else [said] if said else []:
-            draft = question.answer(draft, text)
-    if given.seen:
-        draft = draft.with_text("seen", given.seen)
+        draft = laid_over(draft, draft_from_json(read_json(given.source)))
+    draft = answered(draft, given, questions(session.library))
     if "hazards" not in draft.front and (implied := implied_hazards(draft_entry(draft))):
         draft = draft.with_field("hazards", list(implied))
     id = given.id or draft.text("id") or suggested_id(session.library, draft, desk.drafts.names())
@@ -262,17 +280,3 @@ def _list_drafts(given: argparse.Namespace, session: Session, desk: Desk) -> int
         lines = [f"{key}  {titles[key]}".rstrip() for key in keys] or ["no drafts"]
         session.write([[("plain", clean_line(line))] for line in lines])
     return 0
-
-
-def _read_json(source: str) -> object:
-    try:
-        if source == "-":
-            return json.load(sys.stdin)
-        with open(source, encoding="utf-8-sig") as file:
-            return json.load(file)
-    except (OSError, ValueError, RecursionError) as error:
-        what = getattr(error, "strerror", None) or str(error)
-        raise BookError(
-            f"{source} cannot be read: {what}", input="--from", read=source,
-            hint="give a JSON object of fields, as in {\"unit\": \"power-amplifier\"}",
-        ) from error  # fmt: skip

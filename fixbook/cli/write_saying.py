@@ -9,29 +9,40 @@ from fixbook.app.writing import Settled
 from fixbook.app.writing_begun import Near
 from fixbook.cli.session import Session
 from fixbook.render.clean import clean, clean_line
-from fixbook.render.lines import Line
+from fixbook.render.lines import Line, wrap
+
+MUST, MAY = "Must be mended before it is filed", "May be mended later"
+"""Headings of the faults that keep a write-up out of the book, and of those that do not."""
 
 
 def tell(
     done: Settled, found: Mapping[str, object], near: Sequence[Near], session: Session
 ) -> None:
     """Say whether a draft was filed, under what it is found, and what is left to mend."""
-    lines: list[Line] = [[("plain", clean_line(str(problem)))] for problem in done.problems]
+    later = [one for one in done.problems if one not in done.holding]
+    lines: list[Line] = []
+    for heading, problems in ((MUST, done.holding), (MAY, later)):
+        if problems:
+            lines += [[("heading", heading)], *session.faults(problems)]
+
+    def add(style: str, text: str) -> None:
+        lines.extend([(style, line)] for line in wrap(text, session.width))
+
     for one in near:
-        lines.append([("quiet", clean_line(f"like it: {one.id}, {one.title}"))])
+        add("quiet", f"like it: {one.id}, {one.title}")
     if not done.filed:
-        lines.append([("doubt", clean_line(f"not filed yet: the draft is {done.file}"))])
-        lines.append([("plain", f"mend that, then 'fixbook write {done.key}' files it")])
+        add("doubt", f"not filed yet: the draft is {done.file}")
+        count = "what is above" if len(done.holding) > 1 else "that"
+        add("plain", f"mend {count} under '{MUST}', then 'fixbook write {done.key}' files it")
     else:
-        lines.append([("good", clean_line(f"filed: {done.file}"))])
+        add("good", f"filed: {done.file}")
         place = f"found under '{found.get('words')}'"
         ranked = f", place {found['place']}" if found.get("place") else ": not among the first ten"
-        lines.append([("plain", clean_line(place + ranked))])
+        add("plain", place + ranked)
         if done.problems:
-            count = len(done.problems)
-            faults = f"{count} fault{'s' if count > 1 else ''}"
+            count = f"{len(done.problems)} fault{'s' if len(done.problems) > 1 else ''}"
             id = done.entry.id if done.entry else done.key
-            lines.append([("doubt", f"{faults} above: 'fixbook write {id}' opens it again")])
+            add("doubt", f"{count} above: 'fixbook write {id}' opens it again")
     session.write(lines)
 
 
@@ -43,7 +54,7 @@ def settled_json(
         "id": done.entry.id if done.entry else done.key,
         "file": done.file,
         "filed": done.filed,
-        "problems": [one.to_json() for one in done.problems],
+        "problems": [{**one.to_json(), "holds": one in done.holding} for one in done.problems],
         "found_under": found or None,
         "near": [{"id": one.id, "title": one.title, "unit": one.unit} for one in near],
     }

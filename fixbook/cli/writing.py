@@ -5,22 +5,24 @@ from __future__ import annotations
 import shlex
 import subprocess
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from fixbook.app.writing import Desk
 from fixbook.app.writing_begun import Near
 from fixbook.app.writing_form import Question
+from fixbook.cli.prompting import ask_line
 from fixbook.cli.session import Session
 from fixbook.core.draft import Draft
-from fixbook.errors import BookError, FixbookError
+from fixbook.errors import BookError
 from fixbook.render.clean import clean_line
+from fixbook.render.lines import hanging, wrap
 
 if TYPE_CHECKING:
+    from prompt_toolkit import PromptSession
     from prompt_toolkit.completion import CompleteEvent, Completer, Completion
     from prompt_toolkit.document import Document
-    from prompt_toolkit.validation import Validator
 
 BEGIN = "Enter takes what stands there or leaves a gap, Tab completes, Ctrl-D stops and keeps the draft."
 
@@ -32,13 +34,13 @@ def ask_all(
     from prompt_toolkit import PromptSession
 
     prompt: PromptSession[str] = PromptSession()
-    session.write([[("quiet", BEGIN)]])
+    session.write([[("quiet", line)] for line in wrap(BEGIN, session.width)])
     for question in form:
         for line in question.got(draft) if question.many else ():
             if line.strip():
-                session.write([[("quiet", f"  {clean_line(line)}")]])
+                session.write(hanging("  ", line, session.width, style="quiet"))
         while True:
-            text = _ask(prompt, question, draft)
+            text = _ask(prompt, question, draft, session)
             if not text.strip():
                 break
             draft = question.answer(draft, text)
@@ -51,8 +53,6 @@ def ask_all(
 
 def choose_near(near: Sequence[Near], linked: Iterable[str], session: Session) -> str:
     """Show the nearest write-ups; give the id of the one to extend, empty for a new one."""
-    from prompt_toolkit import prompt
-
     ids = [one.id for one in near]
     lines = [f"{number}  {one.id}: {one.title}" for number, one in enumerate(near, 1)]
     for id in linked:
@@ -61,7 +61,9 @@ def choose_near(near: Sequence[Near], linked: Iterable[str], session: Session) -
             lines.append(f"{len(ids)}  {id}: the job is linked to it")
     if not ids:
         return ""
-    session.write([[("heading", "There already:")], *[[("plain", clean_line(x))] for x in lines]])
+    session.write([[("heading", "There already:")]])
+    for line in lines:
+        session.write([[("plain", part)] for part in wrap(line, session.width)])
 
     def choice(text: str) -> str:
         word = text.strip()
@@ -73,77 +75,70 @@ def choose_near(near: Sequence[Near], linked: Iterable[str], session: Session) -
             return word
         raise BookError(f"a number from 1 to {len(ids)}, or nothing for a new write-up")
 
-    question = "extend one of these? its number (empty: a new write-up): "
-    return choice(prompt(question, validator=_validator(choice), validate_while_typing=False))
+    question = "extend one of these? its number (empty: a new write-up):"
+    return choice(ask_line(question, session, choice))
 
 
 def ask_id(suggested: str, desk: Desk, session: Session) -> str:
     """Ask for the id of a new write-up."""
-    from prompt_toolkit import prompt
 
     def good(text: str) -> str:
         if fault := desk.id_fault(text.strip()):
             raise BookError(fault)
         return text.strip()
 
-    return good(prompt("id: ", default=suggested, validator=_validator(good),
-                       validate_while_typing=False))  # fmt: skip
+    return good(ask_line("id:", session, good, default=suggested))
 
 
 def edit(path: Path, session: Session) -> None:
     """Open a file in the user's editor and wait for it; BookError where that cannot be."""
-    named = session.environment.get("VISUAL") or session.environment.get("EDITOR")
+    variable = "VISUAL" if session.environment.get("VISUAL") else "EDITOR"
+    named = session.environment.get(variable)
     if not session.can_ask:
         return
     if not named:
         said = f"no editor is named by VISUAL or EDITOR; the text is {path}"
-        session.write([[("quiet", clean_line(said))]])
+        session.write([[("quiet", line)] for line in wrap(said, session.width)])
         return
-    command = shlex.split(named, posix=sys.platform != "win32")
     try:
+        command = shlex.split(named, posix=sys.platform != "win32")
         status = subprocess.run([*command, str(path)], check=False).returncode
     except (OSError, ValueError) as error:
         raise BookError(
-            f"the editor {named!r} cannot be started: {error}", input="VISUAL", read=named,
-            hint=f"set VISUAL to your editor; the draft is {path}",
+            f"the editor {named!r}, named by {variable}, cannot be started: {_why_not(error)}",
+            input=variable, read=named,
+            hint=f"set {variable} to your editor; the draft is {path}: 'fixbook write {path.stem}' "
+            "goes on, and with --no-editor files it as it is",
         ) from error  # fmt: skip
     if status:
         raise BookError(
-            f"the editor {named!r} ended with status {status}", input="VISUAL", read=named,
+            f"the editor {named!r} ended with status {status}", input=variable, read=named,
             hint=f"the draft is kept as it is: {path}; 'fixbook write {path.stem}' goes on",
         )  # fmt: skip
 
 
-def _ask(prompt: Any, question: Question, draft: Draft) -> str:
-    def check(text: str) -> object:
-        return question.answer(draft, text)
+def _why_not(error: Exception) -> str:
+    """Say in plain words why a program cannot be started."""
+    if isinstance(error, FileNotFoundError):
+        return "there is no such program"
+    if isinstance(error, PermissionError):
+        return "it is no program that may be run"
+    return getattr(error, "strerror", None) or "its name has a quote that is not closed"
 
-    answer: str = prompt.prompt(
-        f"{question.ask}: ",
+
+def _ask(prompt: PromptSession[str], question: Question, draft: Draft, session: Session) -> str:
+    def check(text: str) -> object:
+        return question.answer(draft, text) if text.strip() else None
+
+    return ask_line(
+        f"{question.ask}:",
+        session,
+        check,
+        prompt=prompt,
         default="" if question.many else question.given(draft),
         completer=_completer(question.words) if question.words else None,
-        complete_while_typing=False,
-        validator=_validator(check),
-        validate_while_typing=False,
+        while_typing=False,
     )
-    return answer
-
-
-def _validator(check: Callable[[str], object]) -> Validator:
-    from prompt_toolkit.validation import ValidationError, Validator
-
-    class Readable(Validator):
-        """Refuses what the form could not read, in the form's own words."""
-
-        def validate(self, document: Document) -> None:
-            if not document.text.strip():
-                return
-            try:
-                check(document.text)
-            except FixbookError as error:
-                raise ValidationError(len(document.text), error.why) from error
-
-    return Readable()
 
 
 def _completer(words: Mapping[str, str]) -> Completer:

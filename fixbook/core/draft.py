@@ -109,13 +109,16 @@ def front_from_raw(front: Fields, names: Iterable[str]) -> dict[str, Plain]:
 
 def draft_text(draft: Draft, today: str) -> str:
     """Write the file that the answers make, its gaps marked."""
-    wanted = {"state": "written", "revised": today, **draft.front}
-    if draft.text("unit") == TECHNIQUE or draft.text("kind") == TECHNIQUE:
-        wanted |= {"kind": TECHNIQUE, "unit": TECHNIQUE}
+    said = {name: value for name, value in draft.front.items() if value not in (None, "")}
+    wanted: dict[str, Plain] = {"state": "written", "revised": today, **said}
+    if draft.text("unit") == TECHNIQUE:
+        wanted.setdefault("kind", TECHNIQUE)
+    if draft.text("kind") == TECHNIQUE:
+        wanted.setdefault("unit", TECHNIQUE)
     wanted.setdefault("kind", "fault")
     lines = []
     for name in FIELD_ORDER:
-        if name in wanted and wanted[name] not in (None, ""):
+        if name in wanted:
             lines.append(emit_field(name, wanted[name]))
         elif name in GAPS and not (wanted["kind"] == TECHNIQUE and name in ("signs", "parts")):
             lines.append(emit_field(name, None, comment=f"gap: {GAPS[name]}"))

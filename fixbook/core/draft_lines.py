@@ -1,6 +1,6 @@
 """What a technician types in one line: a sign, a target, a part.
 
-sign    = a sign's id or a customer's wording [ answer ] [ how often ]
+sign    = a sign's id or a customer's wording [ ":" ] [ answer ] [ how often ]
 target  = name ";" where and how [ ";" good reading [ ";" note ] ]
 part    = what [ ";" value [ ";" where [ ";" volts ] ] ]
 """
@@ -11,12 +11,18 @@ import re
 from collections.abc import Iterable, Mapping
 
 from fixbook.core.entry import HOW_OFTEN
-from fixbook.core.problems import did_you_mean
-from fixbook.core.reading import read_range
+from fixbook.core.meant import meant_how_often, meant_sign
+from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.quantity import ANY, NUMBER, Kind
+from fixbook.core.range_text import split_range
+from fixbook.core.reading import read, read_range
 from fixbook.core.readings import READS
-from fixbook.core.vocabulary import SEEN, Sign, Vocabulary
+from fixbook.core.vocabulary import NOT_SEEN, SEEN, Sign, Vocabulary
 from fixbook.errors import QuantityError, QueryError
 
+_WANTED = "write lowest .. highest and the unit, as in 0 .. 100 mohm"
+QUOTES = ('"', "\N{LEFT DOUBLE QUOTATION MARK}", "\N{RIGHT DOUBLE QUOTATION MARK}")
+"""What stands around words of a customer that would be taken for a sign."""
 USUAL = "usually"
 """How often a sign is taken to be seen where nothing is said."""
 _USUAL_READS = ("ohms", "dc", "dc-amps", "hertz", "farads", "henries", "celsius", "watts", "seconds",
@@ -28,34 +34,98 @@ _HINTS: tuple[tuple[str, str], ...] = (
 )
 
 
-def read_sign_line(text: str, vocabulary: Vocabulary) -> tuple[str, dict[str, str]] | None:
-    """Read a sign with its answer and how often; None where the line names no sign.
+class UnknownSignError(QueryError):
+    """A line that is meant to name a sign, and names one that the vocabulary does not have."""
 
-    QueryError where it names a sign, and an answer that the sign does not have.
+    def __init__(self, sign: str, said: dict[str, str], meant: str, read: str) -> None:
+        stop = "" if meant.endswith("?") else ";"
+        why = (
+            f"there is no sign {sign!r}; {meant}{stop} what a customer said goes into double quotes"
+        )
+        super().__init__(why, input="signs", read=read)
+        self.sign = sign
+        self.said = said
+        """Its answer, and how often, as they were typed."""
+
+
+def read_sign_line(text: str, vocabulary: Vocabulary) -> tuple[str, dict[str, str]] | None:
+    """Read a sign with its answer and how often; None where the line is a customer's words.
+
+    QueryError where it names a sign, and an answer that the sign does not have;
+    UnknownSignError where it has the form of a sign, and names none.
     """
-    words = re.sub(r"[=:,]+", " ", text).split()
-    often = USUAL
-    if words and words[-1].lower() in HOW_OFTEN:
-        often = words.pop().lower()
-    found = _sign(" ".join(words), vocabulary) or _sign(" ".join(words[:-1]), vocabulary)
-    if found is None:
+    if text.strip().startswith(QUOTES):
         return None
-    named = _sign(" ".join(words), vocabulary) is not None
-    answer = "" if named else words[-1].lower()
-    if not answer and SEEN not in found.answers:
-        answers = ", ".join(found.answers)
+    words = re.sub(r"[=:,]+", " ", text).split()
+    for count in range(len(words), max(0, len(words) - 3), -1):
+        found = _sign(" ".join(words[:count]), vocabulary)
+        if found is not None:
+            rest = [word.lower() for word in words[count:]]
+            by_id = "-" in words[0] and words[0].lower() == found.id
+            named = by_id or re.search("[=:]", text)
+            known = (*HOW_OFTEN, *found.answers)
+            if not named and not all(word in known for word in rest):
+                return None  # words of a customer that begin like a wording of the sign
+            return found.id, _answer(found, rest, text)
+    _refuse_unknown_sign(text, vocabulary)
+    return None
+
+
+def _answer(sign: Sign, rest: list[str], text: str) -> dict[str, str]:
+    """Read what stands behind a sign's name: its answer, how often, or both."""
+    left = list(rest)
+    if len(left) == 2 and left[0] in HOW_OFTEN and left[1] in sign.answers:
+        left.reverse()
+    often = left.pop() if left and left[-1] in HOW_OFTEN else ""
+    answer = left.pop(0) if left and left[0] in sign.answers else ""
+    if left:
+        wrong = next((word for word in left if word not in (*HOW_OFTEN, *sign.answers)), left[0])
+        raise QueryError(_no_answer(sign, wrong, often or answer), input="signs", read=text,
+                         choices=tuple(HOW_OFTEN) if SEEN in sign.answers else sign.answers)  # fmt: skip
+    if not answer and SEEN not in sign.answers:
+        answers = ", ".join(sign.answers)
         raise QueryError(
-            f"the sign {found.id} has answers of its own; add one of {answers}",
+            f"the sign {sign.id} has answers of its own; add one of {answers}",
             input="signs",
             read=text,
-            choices=[f"{found.id} {one}" for one in found.answers],
+            choices=[f"{sign.id} {one}" for one in sign.answers],
         )
-    if answer and answer not in found.answers:
-        hint = did_you_mean(answer, found.answers, otherwise=f"one of {', '.join(found.answers)}")
-        raise QueryError(
-            f"the sign {found.id} has no answer {answer!r}; {hint}", input="signs", read=text
-        )
-    return found.id, {answer or SEEN: often}
+    return {answer or SEEN: often or USUAL}
+
+
+def _no_answer(sign: Sign, word: str, other: str) -> str:
+    """Say that a word is neither an answer of a sign nor tells how often, and what was meant."""
+    if word in (*HOW_OFTEN, *sign.answers):
+        return f"of the sign {sign.id} both {word!r} and {other!r} are said; say one"
+    near = close_matches(word, sign.answers)
+    if SEEN not in sign.answers and other not in sign.answers:
+        every = f"one of {', '.join(sign.answers)}"
+        hint = did_you_mean(word, sign.answers, otherwise=every)
+        return f"the sign {sign.id} has no answer {word!r}; {hint}"
+    hint = meant_how_often(word)
+    if near and not hint.startswith("did"):
+        hint = f"did you mean {' or '.join(near)}?"
+    return f"{word!r} does not say how often the sign {sign.id} is seen; {hint}"
+
+
+_OFTEN_LIKE = re.compile(
+    r"(?P<name>[^\W_]+(?:[ -][^\W_]+){0,5})\s*[:=]+\s*(?P<said>[\w-]+(?:\s+[\w-]+)?)\s*"
+)
+_HYPHENED = re.compile(r"\s*(?P<name>[^\W_]+(?:-[^\W_]+)+)(?:[\s:=]+(?P<said>[\w-]+))?[\s:=]*")
+
+
+def _refuse_unknown_sign(text: str, vocabulary: Vocabulary) -> None:
+    """Raise UnknownSignError where a line that names no sign has the form of one."""
+    found = _OFTEN_LIKE.fullmatch(text.strip()) or _HYPHENED.fullmatch(text)
+    said = (found["said"] or "").lower().split() if found else []
+    often = said[-1] if said else ""
+    answers = (SEEN, NOT_SEEN, "")
+    if found is None or not (often in answers or meant_how_often(often).startswith("did")):
+        return
+    answer = said[0] if len(said) > 1 else often if often in answers[:2] else SEEN
+    value = USUAL if often in answers else often
+    name = "-".join(found["name"].lower().split())
+    raise UnknownSignError(name, {answer: value}, meant_sign(name, vocabulary), text)
 
 
 def sign_value(answers: Mapping[str, str]) -> str | dict[str, str]:
@@ -80,23 +150,47 @@ def read_target_line(text: str) -> dict[str, str]:
 
 def guess_reads(window: str, about: str) -> str:
     """Tell what a target reads from the unit of its window; QueryError where that tells nothing."""
-    why = ""
+    refusals: dict[str, QuantityError] = {}
     fitting = []
     for reads in _USUAL_READS:
         try:
             read_range(window, READS[reads], open_ended=True)
             fitting.append(reads)
         except QuantityError as error:
-            why = why or error.why
+            refusals[reads] = error
     if not fitting or (len(fitting) > 2 and not re.search(r"[^\W\d]|[%°Ω]", window)):
-        wanted = "write lowest .. highest and the unit, as in 0 .. 100 mohm"
-        raise QueryError(f"{window!r} is no good reading: {why or 'it has no unit'}; {wanted}",
-                         input="targets", read=window)  # fmt: skip
+        why = f"it has no unit; {_WANTED}" if fitting else _why_no_window(window, refusals)
+        raise QueryError(f"{window!r} is no good reading: {why}", input="targets", read=window)
     first = fitting[0]
     for pattern, reads in _HINTS:
         if READS[reads] == READS[first] and re.search(pattern, about, re.IGNORECASE):
             return reads
     return first
+
+
+def _why_no_window(window: str, refusals: Mapping[str, QuantityError]) -> str:
+    """Say what is wrong with a window, in the words of the quantity that its ends are."""
+    kinds = [kind for end in split_range(window) or (window,) if (kind := _kind_of(end))]
+    words = list(dict.fromkeys(kind.word for kind in kinds))
+    if len(words) > 1:
+        return f"its ends are of two kinds, {' and '.join(words)}; {_WANTED}"
+    found = next((one for name, one in refusals.items() if READS[name].word in words), None)
+    if found is None:
+        why = f"{words[0]} is nothing that is read" if words else refusals["ohms"].why
+        return f"{why.partition(';')[0]}; {_WANTED}"
+    what, _, do = found.why.partition("; ")
+    if found.choices and "falls" not in what:
+        do = f"write {' or '.join(found.choices)}"
+    return f"{what}; {do or _WANTED}"
+
+
+def _kind_of(end: str) -> Kind | None:
+    """Tell what quantity one end of a window is; None where it is a bare number, or none at all."""
+    try:
+        kind = read(end, ANY).kind
+    except QuantityError:
+        return None
+    return None if kind == NUMBER else kind
 
 
 def read_part_line(text: str) -> dict[str, str]:

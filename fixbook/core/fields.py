@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
+from fixbook.core.meant import FEW, list_of
 from fixbook.core.problems import Problem, did_you_mean
 from fixbook.core.raw import Fields, Items, Raw, Text, describe
 
 MOST_SUGGESTIONS = 40
 """Faults of one file that get close matches: each costs milliseconds, and a file can hold 100,000
 unknown words."""
+Meant = Callable[[str], str]
+"""Says what was perhaps meant by an unknown word, or where the known ones are listed."""
 
 
 class FieldReader:
@@ -73,13 +76,17 @@ class FieldReader:
             if self.is_known(item, choices, self.name(field), what)
         )
 
-    def choice(self, field: str, known: Iterable[str], what: str, *, required: bool = False) -> str:
+    def choice(
+        self, field: str, known: Iterable[str], what: str, *, required: bool = False,
+        meant: Meant | None = None,
+    ) -> str:  # fmt: skip
         """Give one known word; empty where it is left out or unknown."""
         text = self.text(field, required=required)
         found = self.raw(field)
         if not text or found is None:
             return ""
-        return text if self.is_known(found, tuple(known), self.name(field), what, text) else ""
+        good = self.is_known(found, tuple(known), self.name(field), what, text, meant)
+        return text if good else ""
 
     def whole(self, field: str, *, least: int = 0, most: int = 100_000) -> int | None:
         """Give a whole number; None where it is left out or wrong."""
@@ -136,18 +143,21 @@ class FieldReader:
         return None
 
     def is_known(
-        self, at: Raw, known: tuple[str, ...], field: str, what: str, text: str = ""
-    ) -> bool:
+        self, at: Raw, known: tuple[str, ...], field: str, what: str, text: str = "",
+        meant: Meant | None = None,
+    ) -> bool:  # fmt: skip
         """Say whether a word is among the known ones, and report it where not."""
         word = text or (at.text.strip() if isinstance(at, Text) else "")
         if word in known:
             return True
-        few = f"one of {', '.join(known)}" if len(known) <= 12 else f"take a known {what}"
+        few = f"one of {', '.join(known)}" if len(known) <= FEW else list_of(f"{what}s")
+        if meant is not None and len(self.problems) <= MOST_SUGGESTIONS:
+            few = meant(word)
         self.fault(
             at,
             f"unknown-{what.replace(' ', '-')}",
             f"{field}: {word!r} is no {what} that is known",
-            self._meant(word, known, few),
+            few if meant is not None else self._meant(word, known, few),
         )
         return False
 

@@ -231,9 +231,10 @@ class PanelEvent(NamedTuple):
     """What happens to a panel.
 
     `begun` once at the start, with a draft left behind in `text`; `opened` when the user turns
-    to it; `typed`, the line `name` has `text` now; `chosen`, the action `name`; `offered`, an
-    answer of a calculator in `text`; `read`, a reading of the target `name` in `text`; `done` and
-    `failed`, for the work `name`.
+    to it, with the words that are searched in `text`, and again once their sheet is laid out;
+    `typed`, the line `name` has `text` now; `chosen`, the action `name`, with the words that are
+    searched; `offered`, an answer of a calculator in `text`; `read`, a reading of the target `name`
+    in `text`; `done` and `failed`, for the work `name`.
     """
 
     kind: str

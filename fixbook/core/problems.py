@@ -51,6 +51,13 @@ def close_matches(word: str, known: Iterable[str], *, most: int = 3) -> tuple[st
     return tuple(dict.fromkeys([*starts[:most], *near, *parts]))[:most]
 
 
+def sentence(text: str) -> str:
+    """Give a text as a sentence: with a capital, and a full stop where nothing ends it yet."""
+    text = text.strip()
+    end = "" if text.endswith((".", "?", "!", "…")) or not text else "."
+    return f"{text[:1].upper()}{text[1:]}{end}"
+
+
 def did_you_mean(word: str, known: Iterable[str], *, otherwise: str = "") -> str:
     """Say what was perhaps meant: `did you mean a, b?`, or `otherwise` where nothing is near."""
     near = close_matches(word, known)

@@ -32,7 +32,8 @@ def parse_range(text: str, kind: Kind, open_ended: bool) -> Range:
     if low.kind != high.quantity.kind:
         raise QuantityError(f"{text} has ends of two kinds; {_WANTED}")
     if low.value > high.quantity.value:
-        given = f"{right} .. {left}"
+        shared = f" {high.prefix}{high.unit}" if _is_bare(left) and not high.bare else ""
+        given = f"{right} .. {left}{shared}"
         raise QuantityError(
             f"{text} falls; type the low end first, as in {given}",
             choices=[given, *_right_like_left(left, right, kind)],

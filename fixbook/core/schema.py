@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Mapping
+from functools import partial
 
 from fixbook.core.entry import (
     HOW_OFTEN,
@@ -24,6 +25,7 @@ from fixbook.core.entry import (
     Window,
 )
 from fixbook.core.fields import FieldReader
+from fixbook.core.meant import meant_how_often, meant_reading, meant_sign
 from fixbook.core.problems import Problem
 from fixbook.core.quantity import NUMBER, Kind
 from fixbook.core.raw import Fields, Items, Raw, Text, describe
@@ -143,10 +145,11 @@ def _read_hazards(read: FieldReader, vocabulary: Vocabulary) -> tuple[str, ...]:
 def _read_signs(read: FieldReader, vocabulary: Vocabulary) -> Mapping[str, Mapping[str, str]]:
     found = read.mapping("signs")
     signs: dict[str, Mapping[str, str]] = {}
+    known, meant = tuple(vocabulary.signs), partial(meant_sign, vocabulary=vocabulary)
     if found is None:
         return signs
     for name, value in found.fields.items():
-        if not read.is_known(found.keys[name], tuple(vocabulary.signs), "signs", "sign", name):
+        if not read.is_known(found.keys[name], known, "signs", "sign", name, meant):
             continue
         answers = vocabulary.signs[name].answers
         if isinstance(value, Fields):
@@ -182,7 +185,9 @@ def _is_how_often(read: FieldReader, sign: str, value: Raw) -> bool:
             f"expected one of {', '.join(HOW_OFTEN)}",
         )
         return False
-    return read.is_known(value, tuple(HOW_OFTEN), f"signs.{sign}", "how-often word")
+    return read.is_known(
+        value, tuple(HOW_OFTEN), f"signs.{sign}", "how-often word", meant=meant_how_often
+    )
 
 
 def _read_targets(read: FieldReader) -> tuple[Target, ...]:
@@ -194,7 +199,7 @@ def _read_targets(read: FieldReader) -> tuple[Target, ...]:
 def _read_target(row: FieldReader) -> Target | None:
     name = row.text("name", required=True)
     at = row.text("at", required=True)
-    reads = row.choice("reads", READS, "reading", required=True)
+    reads = row.choice("reads", READS, "reading", required=True, meant=meant_reading)
     kind = READS.get(reads, NUMBER)
     windows = _read_windows(row, kind) if reads else ()
     target = Target(
@@ -233,7 +238,7 @@ def _read_window(row: FieldReader, field: str, kind: Kind, *, says: str = "") ->
         span = read_range(text, kind, name=row.name(field), open_ended=True)
     except QuantityError as error:
         hint = f"write {' or '.join(error.choices)}" if error.choices else "mend the window"
-        row.fault(at, "window", f"{row.name(field)}: {error.why}", error.hint or hint)
+        row.fault(at, "window", error.why, error.hint or hint)
         return None
     low = span.low.value if span.low else None
     high = span.high.value if span.high else None

@@ -38,6 +38,9 @@ class TableBlock(NamedTuple):
     note: str = ""
     ticked: bool = False
     """True where a page has a box to tick before each row, as in a list of parts."""
+    cut: tuple[str, ...] = ()
+    """Columns whose texts a terminal may end with … where a line is short: a row stays one line.
+    For what stands whole elsewhere, and never for what is to be typed."""
 
 
 class StepsBlock(NamedTuple):

@@ -80,6 +80,12 @@ class Vocabulary(NamedTuple):
                     return unit.id
         return ""
 
+    def meant_sign(self, typed: str) -> str:
+        """Say which sign was perhaps meant by an unknown word, or what lists them."""
+        from fixbook.core.meant import meant_sign  # only a wrong word pays for it
+
+        return meant_sign(typed, self)
+
     def unit_and_contents(self, unit: str) -> tuple[str, ...]:
         """Give the unit and everything it contains, at any depth, the unit first."""
         found: dict[str, None] = {}

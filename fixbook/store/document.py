@@ -16,6 +16,7 @@ from typing import Any
 
 from fixbook.core.problems import Problem
 from fixbook.core.raw import Fields, Items, Raw, Text
+from fixbook.store.yaml_faults import Refusal, plain_slip
 
 FENCE = "---"
 MOST = 60_000
@@ -91,8 +92,7 @@ def compose(text: str, file: str, *, first_line: int = 1) -> tuple[Fields | None
         # blown by nesting or by aliases.
         root = builder.build(iter(yaml.parse(text, Loader=loader)))
     except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        builder.unreadable(mark, getattr(error, "problem", None))
+        builder.unreadable(error, getattr(error, "problem", None))
         return None, builder.problems
     except (ValueError, OverflowError):  # the pure loader's, of an escape such as "\\UFFFFFFFF"
         builder.unreadable(None, "an escape in double quotes names no character")
@@ -149,10 +149,23 @@ class _Builder:
     def fault(self, line: int, column: int, rule: str, problem: str, do: str) -> None:
         self.problems.append(Problem(self.file, line, column, rule, problem, do))
 
-    def unreadable(self, mark: Any, what: str | None) -> None:
+    def unreadable(self, error: Any, what: str | None) -> None:
         """Note why the parser gave up."""
+        began = getattr(error, "context_mark", None)
+        mark = getattr(error, "problem_mark", None) or began
         line, column = self.places.of(mark)
         do = "mend the line; a text with ': ' or ' #' in it goes into quotes"
+        if what is not None and mark is not None:
+            first = self.places.first
+            at = (line - first, column - 1)
+            start = self.places.of(began or mark)
+            context = str(getattr(error, "context", None) or "")
+            refusal = Refusal(
+                self.places.text.split("\n"), at, (start[0] - first, start[1] - 1), what, context
+            )
+            if slip := plain_slip(refusal):
+                self.fault(slip.line + first, slip.column + 1, "yaml", slip.problem, slip.do)
+                return
         if what is None:  # the parser names neither the character nor its place
             what, do = "a character that it does not allow", "take it out"
             if found := _NOT_ALLOWED.search(self.places.text):

@@ -38,6 +38,8 @@ def read_words(listing: Listing, *, shown: str) -> tuple[Vocabulary, list[Proble
 
 def unknown_references(vocabulary: Vocabulary, shown: str) -> list[Problem]:
     """Report units, signs and hazards that are named by the vocabulary and nowhere defined."""
+    from fixbook.core.meant import meant  # a search, which only loads words, never pays for it
+
     problems = []
     named: list[tuple[str, str, Iterable[str], Mapping[str, object]]] = []
     for unit in vocabulary.units.values():
@@ -50,7 +52,7 @@ def unknown_references(vocabulary: Vocabulary, shown: str) -> list[Problem]:
         problems += [
             Problem(
                 shown, 1, 1, f"unknown-{what}", f"{where}: {word!r} is no {what} that is known",
-                f"define it, or take a known {what}",
+                meant(word, known, f"{what}s") + ", or define it",
             )
             for word in words
             if word not in known

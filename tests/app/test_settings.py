@@ -108,6 +108,14 @@ def test_a_meter_is_read_with_its_range(shop):
     assert (found.meters, problems) == ((Meter("ohms", 0.5, 2.0, 0.1, 600.0),), [])
 
 
+@pytest.mark.parametrize(("typed", "near"), [("volt", "dc or ac-rms"), ("xyz", "one of ohms, esr")])
+def test_a_meter_of_no_reading_is_told_the_readings(typed, near, shop):
+    """By its unit where that tells; else all are listed, and no reason stays empty."""
+    _, (problem,) = shop(METER.replace("ohms", typed))
+    assert f"reads = '{typed}' is no reading that is known; " in problem.problem
+    assert near in problem.problem
+
+
 METERS = {
     "a number": "meters = 3",
     "no reads": '[[meters]]\npercent = 1\nresolution = "1 V"',

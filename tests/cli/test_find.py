@@ -253,6 +253,19 @@ def test_signs_around_a_word_do_not_hide_it(words, ids):
     assert "supply-low" in ids(*words)
 
 
+@pytest.mark.parametrize("typed", ["???", "(*&^%$"])
+def test_signs_without_a_word_are_told(typed, shelf, fixbook):
+    """The whole book is listed, but not as if nothing had been typed."""
+    assert f"no word to search was found in '{typed}'" in fixbook("find", typed).out
+
+
+def test_an_unknown_word_of_a_short_list_is_told_the_list(shelf, fixbook):
+    """Where nothing is near, the hazards there are; of signs, the command that lists them."""
+    assert "; one of laser, mains" in fixbook("find", "--hazard", "radiation").err
+    asked = ("job", "new", "--unit", "test-amp", "--complaint", "x", "--sign")
+    assert "did you mean low-drone?" in fixbook(*asked, "drones=seen").err
+
+
 def test_too_many_words_are_told(shelf, fixbook):
     """When only a part was searched, the answer says so."""
     found = json.loads(fixbook("find", "rail " * 10_000, "--json").out)

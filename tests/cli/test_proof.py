@@ -131,6 +131,8 @@ LINKS = {
     "a picture outside": ("![a](../../../../etc/passwd)", "picture"),
     "a picture of the web": ("![a](https://example.invalid/a.png)", "picture"),
     "a calculator that is not there": ("[a](calc:no-such-sum?x=1)", "calculator-link"),
+    "commas in a list": ("[a](calc:network?values=10k,4k7&topology=series)", "calculator-link"),
+    "a choice begun": ("[a](calc:preferred-value?target=4831&series=E9)", "calculator-link"),
 }
 
 
@@ -149,6 +151,23 @@ def test_only_the_named_file_is_proofed(book, proof):
         book.add(name, text=f"---\nid: {name}\nkind: fult\ntitle: a\nunit: test-amp\n---\n")
     status, found = proof(str(book.folder / "entries" / "test-amp" / "amp-one.md"))
     assert (status, files(found)) == (1, {"amp-one.md"})
+
+
+@pytest.mark.parametrize("named", ["drafts", "drafts/amp-new.md"])
+def test_a_draft_is_proofed_as_one(named, book, fixbook, proof):
+    """No folder is its own yet, so it is not told to move; what is missing is told."""
+    fixbook("write", "amp-new", "--unit", "amp", "--title", "Hums")
+    status, found = proof(str(book.folder / named))
+    assert (status, found["files"], "file-name" in rules(found)) == (1, 1, False)
+    assert "hazards-gap" in rules(found)
+
+
+def test_the_words_of_the_book_are_listed(book, fixbook):
+    """The kinds with their counts; one kind with what each word means, a word a line."""
+    kinds, signs = fixbook("proof", "--words").out, fixbook("proof", "--words", "signs").out
+    assert ("\nsigns " in kinds, "readings" in kinds) == (True, True)
+    assert signs.splitlines()[0].split("  ") == ["low-drone", "Does it drone?"]
+    assert "did you mean signs?" in fixbook("proof", "--words", "signz").err
 
 
 def test_only_the_named_folder_is_proofed(book, proof):

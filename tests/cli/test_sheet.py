@@ -301,6 +301,15 @@ def test_with_a_meter_the_window_is_guarded(reading, verdict, full, fixbook):
     assert (block["verdict"], "not stated" in block["why"]) == (verdict, False)
 
 
+def test_a_meter_too_coarse_for_the_window_says_what_is_outside(full, fixbook):
+    """The verdict stays open, and a reading that is surely outside is said to be."""
+    coarse = METER.replace("counts = 2", "counts = 200")
+    (full.folder / "fixbook.toml").write_text(coarse, encoding="utf-8")
+    ran = fixbook("sheet", "amp-one", "--check", "ripple=1V", "--json")
+    (block,) = [one for one in json.loads(ran.out)["blocks"] if one["kind"] == "reading"]
+    assert (block["verdict"], "above the high limit" in block["why"]) == ("cannot tell", True)
+
+
 def test_a_target_of_several_windows_has_a_verdict_for_each(full, fixbook):
     """Each window judges for itself, with who says it."""
     ran = fixbook("sheet", "amp-one", "--check", "idle=9 mV", "--json")

@@ -50,6 +50,51 @@ def test_a_sign_with_its_own_answers_needs_one_of_them(typed):
 
 
 @pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("no-bass: alwys", "did you mean always?"),
+        ("no-bass often", "did you mean usually?"),
+        ("no-bass: x", "one of always, usually, sometimes, rarely, never"),
+        ("no-bass: not-sen", "did you mean not-seen?"),
+        ("hum-note: twice alwys", "did you mean always?"),
+        ("no-bas: always", "there is no sign 'no-bas'; did you mean no-bass?"),
+        ("telephon: always", "there is no sign 'telephon'; did you mean no-bass?"),
+    ],
+)
+def test_a_misspelt_word_is_answered_with_the_right_list(typed, said):
+    """How often has its own words, and a sign is near by its id or by how it is said."""
+    with pytest.raises(QueryError) as refused:
+        read_sign_line(typed, WORDS)
+    assert said in refused.value.why
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["sounds like a telephone to me", "hum: there it goes", '"one-sided"', "no bass when cold"],
+)
+def test_a_customers_words_are_taken_for_no_sign(typed):
+    """Even where they begin like one; quotes keep the form of a sign from being read."""
+    assert read_sign_line(typed, WORDS) is None
+
+
+@pytest.mark.parametrize(
+    ("window", "why"),
+    [
+        ("10V .. 5V", "10V .. 5V falls; type the low end first, as in 5V .. 10V"),
+        ("10 .. 5 mohm", "10 .. 5 mohm falls; type the low end first, as in 5 mohm .. 10 mohm"),
+        ("5 V .. 10 A", "its ends are of two kinds, voltage and current"),
+        ("3 bananas .. 4", "bananas is no unit known here; write lowest .. highest and the unit"),
+        ("5 V", "5 V is no range; write 5 V .. or .. 5 V"),
+    ],
+)
+def test_a_wrong_window_is_told_in_its_own_quantity(window, why):
+    """A voltage that falls is not answered with a resistance."""
+    with pytest.raises(QueryError) as refused:
+        guess_reads(window, "rail")
+    assert why in refused.value.why
+
+
+@pytest.mark.parametrize(
     ("window", "about", "reads"),
     [
         ("0 .. 100 mohm", "contact", "ohms"),

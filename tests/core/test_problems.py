@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fixbook.core.problems import Problem, close_matches, did_you_mean
+from fixbook.core.problems import Problem, close_matches, did_you_mean, sentence
 
 UNITS = ["power-amplifier", "valve-amplifier", "linear-supply", "turntable"]
 
@@ -77,3 +77,13 @@ def test_the_question_names_what_was_perhaps_meant() -> None:
 def test_without_a_near_name_the_other_hint_holds() -> None:
     """Where nothing is near, the caller's own hint is given."""
     assert did_you_mean("zzz", UNITS, otherwise="take a known unit") == "take a known unit"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("it is so", "It is so."), ("did you mean a?", "Did you mean a?"), ("None is here.", "None is here."),
+     ("a, b, …", "A, b, …"), ("", "")],
+)  # fmt: skip
+def test_a_sentence_ends_once(text: str, said: str) -> None:
+    """A question or a sentence gets no second full stop."""
+    assert sentence(text) == said

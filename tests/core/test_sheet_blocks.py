@@ -78,6 +78,7 @@ def test_a_table_becomes_lists() -> None:
         "rows": [["ripple", "0 .. 2 V"]],
         "note": "typical",
         "ticked": False,
+        "cut": [],
     }
 
 

@@ -31,8 +31,8 @@ def outside(name: str) -> Path:
     return folder / name
 
 
-STEP = 1 if os.environ.get("FIXBOOK_TEST_ALL") else 6
-"""All names are in the index; every so many are asked for, another sixth by each test."""
+STEP = 1 if os.environ.get("FIXBOOK_TEST_ALL") else 12
+"""All names are in the index; every so many are asked for, others by each test."""
 
 
 @pytest.fixture(scope="module")

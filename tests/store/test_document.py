@@ -89,8 +89,8 @@ def test_nothing_differs_from_empty_quotes(loader: str, typed: str, empty: bool)
         ("just a text\n", [(1, 1, "yaml")]),
         ("a: 1\n--- {b: 2}\n", [(2, 1, "yaml")]),
         ("a: b: c\n", [(1, 5, "yaml")]),
-        ("a: [1, 2\n", [(2, 1, "yaml")]),
-        ('a: "open\n', [(2, 1, "yaml")]),
+        ("a: [1, 2\n", [(1, 4, "yaml")]),
+        ('a: "open\n', [(1, 4, "yaml")]),
         ("\ta: 1\n", [(1, 1, "yaml")]),
         ("a: @home\n", [(1, 4, "yaml")]),
         ("# x\n%YAML 9.9\n--- {a: 1}\n", [(2, 1, "yaml")]),
@@ -107,6 +107,38 @@ def test_what_is_refused_has_its_place(
     """Every refusal points at the line and column, whichever loader reads."""
     _, problems = compose(text, "a.md")
     assert places(problems) == found
+
+
+SLIPS = {
+    "tab": ("a: 1\nsigns:\n\tb: 2\n", (3, "a tab, where only blanks may stand")),
+    "bracket": ("a: [b, c\nd: e\nf: g\n", (1, "the '[' is not closed")),
+    "brace": ("a: {b: c\nd: e\nf: g\n", (1, "the '{' is not closed")),
+    "quote": ('a: "b\nc: d\ne: f\n', (1, 'the quote " is not closed')),
+    "quote and a later one": ('a: "b\nc: d\ne: "f"\n', (1, 'the quote " is not closed')),
+    "apostrophe": ("a: 'it's dead'\n", (1, "the text goes on behind its closing quote")),
+    "colon": ("a: b\nc: VG-220: thin\n", (2, "a second ': ' in one line, which begins no field")),
+    "no blank": ("a: b\nc:d\ne: f\n", (2, "no blank behind the colon")),
+    "no colon": ("a: b\nc d\ne: f\n", (2, "a line without a field's name")),
+    "too far in": (
+        "a: b\n  c: d\n",
+        (2, "this line is further in than the one above it, which has its value already"),
+    ),
+    "out of line": (
+        "a:\n  - b: c\n    d: e\n - f: g\n",
+        (4, "this line is not in line with those above it"),
+    ),
+    "a list behind its name": ("a: - b\n", (1, "a list that begins behind the name of its field")),
+    "a sign": ("a: @home\n", (1, "a text that begins with @")),
+}
+
+
+@pytest.mark.parametrize(("text", "said"), SLIPS.values(), ids=SLIPS)
+def test_a_common_slip_is_told_in_plain_words_at_its_line(
+    loader: str, text: str, said: tuple[int, str]
+) -> None:
+    """Not in those of the parser's grammar, nor a line late."""
+    _, problems = compose(text, "a.md")
+    assert [(one.line, one.problem) for one in problems] == [said]
 
 
 def test_a_repeated_key_names_both_lines(loader: str) -> None:
