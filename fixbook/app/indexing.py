@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -16,6 +17,7 @@ from fixbook.app.often import Often
 from fixbook.core.query import Findings, Request
 from fixbook.errors import IndexFolderError, disk_is_full
 from fixbook.search import Index, IndexDamagedError, State
+from fixbook.store.folder import read_file
 
 if TYPE_CHECKING:
     from fixbook.core.query import Document, Words
@@ -24,6 +26,8 @@ INDEX, FAULTS = "index", "faults.json"
 UNSURE = "?"
 """In the stamp of a file that may have changed again since, within the clock's grain, or whose
 id another file may have."""
+SAME = "="
+"""Stands before what a file's content was, in the stamp of one that may have changed again."""
 GRAIN_NS = 2_000_000_000
 
 Progress = Callable[[str, int, int], None]
@@ -40,6 +44,22 @@ class Refreshed(NamedTuple):
     """Whether the index was made anew."""
     busy: bool
     """Whether another process was writing, so that the index is as it was."""
+
+
+class _Turn(NamedTuple):
+    """What one refresh knows of the files, by source, and what it learns of them."""
+
+    files: Mapping[str, tuple[Shelf, str]]
+    known: Mapping[str, str]
+    """The stamps in the index."""
+    stamps: dict[str, str]
+    """The new ones."""
+    twins: Collection[str]
+    """Those that have the name of another: whose id it is depends on both."""
+    faults: dict[str, int]
+    """How many faults each has; less than none where it cannot be found at all."""
+    same: set[str]
+    """Those whose content is as it was."""
 
 
 class BookIndex:
@@ -111,20 +131,24 @@ class BookIndex:
         extra = self._extra_stamps(known, look=look)
         stamps |= extra
         removed = [source for source in known if source not in stamps]
-        changed = [one for one in files if _must_be_read(known.get(one), stamps[one])]
+        twins = _namesakes(files)
+        changed = [
+            one for one in files if one in twins or _must_be_read(known.get(one), stamps[one])
+        ]
         more = {source: at for source, at in extra.items() if known.get(source) != at}
         usable = self._index.condition().state == State.READY
         if usable and not (removed or changed or more):
             self._extras.keep()
             return Refreshed(0, 0, False, False)
-        faults: dict[str, int] = {}
-        reading = chain(self._read(changed, files, stamps, faults), self._extras.documents(more))
+        turn = _Turn(files, known if usable else {}, stamps, twins, {}, set())
+        reading = chain(self._read(changed, turn), self._extras.documents(more))
         words = None if usable else self._words()
         done = self._index.update(
             reading, removed=removed, stamps=stamps, words=words, progress=self._hear
         )
         if done.done:
-            self._keep_faults(faults, set(changed) | set(removed), fresh=done.rebuilt)
+            seen = {*changed, *removed} - turn.same
+            self._keep_faults(turn.faults, seen, fresh=done.rebuilt)
             self._extras.keep()
         return Refreshed(len(changed) + len(more), len(removed), done.rebuilt, not done.done)
 
@@ -182,40 +206,48 @@ class BookIndex:
         """Let the index's files go."""
         self._index.close()
 
-    def _read(
-        self,
-        changed: list[str],
-        files: Mapping[str, tuple[Shelf, str]],
-        stamps: dict[str, str],
-        faults: dict[str, int],
-    ) -> Iterator[tuple[str, list[Document]]]:
+    def _read(self, changed: list[str], turn: _Turn) -> Iterator[tuple[str, list[Document] | None]]:
         from fixbook.app.bench import LibraryBench
         from fixbook.app.documents import document
         from fixbook.core.plugins import IndexFields
 
         library = self._library
         bench = LibraryBench(library)
-        owners = _first_by_stem(files)
+        stamps, known = turn.stamps, turn.known
+        owners = _first_by_stem(turn.files)
         for number, source in enumerate(changed):
             if self._progress and number % 50 == 0:
                 self._progress("reading write-ups", number, len(changed))
-            shelf, path = files[source]
+            shelf, path = turn.files[source]
+            content = ""
+            single = source not in turn.twins
+            if single and (stamps[source].endswith(UNSURE) or SAME in known.get(source, "")):
+                # Before it is read for good: what is written meanwhile is then seen next time.
+                content = SAME + _digest(read_file(shelf.root, path)[0])
+                stamp = stamps[source].removesuffix(UNSURE)
+                if known.get(source) == f"{stamp}{UNSURE}{content}":
+                    stamps[source] = stamp if stamp == stamps[source] else known[source]
+                    turn.same.add(source)
+                    yield source, None
+                    continue
             filed, problems = library.read(shelf, path)
             if problems:
-                faults[source] = len(problems) if filed else -len(problems)
+                turn.faults[source] = len(problems) if filed else -len(problems)
             documents = []
             if filed is not None and owners.setdefault(filed.entry.id, source) != source:
-                faults[source] = -1  # another file has this id; the first one holds
+                turn.faults[source] = -1  # another file has this id; the first one holds
             elif filed is not None:
                 added = library.registry.values(
                     "fixbook_index_fields", IndexFields, bench=bench, entry=filed.entry
                 )
                 extra = [fields for _, fields in added]
                 documents = [document(filed.entry, source, library.vocabulary, extra)]
-            if stamps[source].endswith(UNSURE) or (filed and filed.entry.id != stem(path)):
-                # Read again next time, and taken in only if something of it differs: a file may
-                # change under the same stamp, and whether an id is its own depends on others.
+            # Read again next time, and taken in only if something of it differs: whether an id is
+            # its own depends on others, and a file may change under the same stamp.
+            if not single or (filed and filed.entry.id != stem(path)):
                 stamps[source] += UNSURE + _digest(repr(documents))
+            elif stamps[source].endswith(UNSURE):
+                stamps[source] += content
             yield source, documents
 
     def _words(self) -> Words:
@@ -247,6 +279,13 @@ def _digest(text: str) -> str:
 def _must_be_read(known: str | None, now: str) -> bool:
     """Say whether a file has to be read: it changed, or may have under the same stamp."""
     return known != now or UNSURE in known
+
+
+def _namesakes(files: Mapping[str, tuple[Shelf, str]]) -> set[str]:
+    counts = Counter(stem(path) for _, path in files.values())
+    if len(counts) == len(files):
+        return set()
+    return {source for source, (_, path) in files.items() if counts[stem(path)] > 1}
 
 
 def _first_by_stem(files: Mapping[str, tuple[Shelf, str]]) -> dict[str, str]:

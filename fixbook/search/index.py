@@ -27,6 +27,9 @@ _TRIES = 5
 _PATIENCE_S = 600.0
 
 Answer = TypeVar("Answer")
+Change = tuple[str, Sequence[Document] | None]
+"""A source with its documents; None where they are as they were."""
+Changes = Mapping[str, Sequence[Document] | None] | Iterable[Change]
 Progress = Callable[[str, int], None]
 """Hears what is being done (`waiting`, `indexing`, `writing`) and how far it is: seconds waited,
 or documents taken in."""
@@ -127,19 +130,20 @@ class Index:
 
     def update(
         self,
-        changed: Mapping[str, Sequence[Document]] | Iterable[tuple[str, Sequence[Document]]],
+        changed: Changes,
         *,
         removed: Collection[str] = (),
         stamps: Mapping[str, str],
         words: Words | None = None,
-        wait_s: float = 0.5,
+        wait_s: float = 0.25,
         progress: Progress | None = None,
         jobs: int | None = None,
     ) -> Updated:
         """Take in what changed, in one step for everyone who searches.
 
-        `changed` gives each changed source with its documents (none is allowed), and may be
-        read lazily; `stamps` has the new stamp of each by the time it is given. Without a usable
+        `changed` gives each changed source with its documents (an empty list is allowed), or None
+        where only its stamp is new, and may be read lazily; `stamps` has the new stamp of each by
+        the time it is given. Without a usable
         index `changed` must give everything. `words` replaces the synonyms; None leaves them.
         Raises IndexDamagedError where the index was lost since `sources` was asked: ask again.
         """
@@ -260,7 +264,5 @@ class Index:
         return (info.st_mtime_ns, info.st_size, info.st_ino)
 
 
-def _pairs(
-    changed: Mapping[str, Sequence[Document]] | Iterable[tuple[str, Sequence[Document]]],
-) -> Iterator[tuple[str, Sequence[Document]]]:
+def _pairs(changed: Changes) -> Iterator[Change]:
     yield from changed.items() if isinstance(changed, Mapping) else changed

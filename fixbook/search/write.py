@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from contextlib import suppress
 from itertools import pairwise
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fixbook.core.query import Document, Words
 from fixbook.errors import IndexFolderError
@@ -22,6 +23,9 @@ from fixbook.search.manifest import (
 from fixbook.search.snapshot import Segment, Snapshot
 from fixbook.search.synonyms import Links, compile_words
 
+if TYPE_CHECKING:
+    from fixbook.search.index import Change
+
 _TIERS = (16, 128, 1024)
 _MOST_IN_TIER = 8
 _MOST_DELETED = 0.5
@@ -31,7 +35,7 @@ def write_changes(
     folder: Path,
     old: Snapshot | None,
     version: str,
-    changed: Iterator[tuple[str, Sequence[Document]]],
+    changed: Iterator[Change],
     *,
     removed: Collection[str],
     stamps: Mapping[str, str],
@@ -68,7 +72,7 @@ class _Writing:
 
     def write(
         self,
-        changed: Iterator[tuple[str, Sequence[Document]]],
+        changed: Iterator[Change],
         removed: Collection[str],
         *,
         stamps: Mapping[str, str],
@@ -98,11 +102,13 @@ class _Writing:
     def _before(old: Snapshot) -> tuple[dict[str, str], Links]:
         return old.sources, old.links
 
-    def _take(
-        self, changed: Iterable[tuple[str, Sequence[Document]]], stamps: Mapping[str, str]
-    ) -> Iterator[Document]:
+    def _take(self, changed: Iterable[Change], stamps: Mapping[str, str]) -> Iterator[Document]:
         for source, documents in changed:
             stamp = stamps.get(source, "")
+            if documents is None:
+                if source in self._sources:
+                    self._sources[source] = stamp
+                continue
             if source in self._sources:
                 if stamp and self._sources[source] == stamp:
                     continue

@@ -280,3 +280,34 @@ def test_a_kept_sheet_with_blocks_that_are_none_is_laid_out_anew(cache, book, fi
         changed = json.dumps({**good, "blocks": [block]})
         kept.write_text(f"{head}\n{changed}", encoding="utf-8")
         assert fixbook("sheet", "amp-one").out == first
+
+
+def test_a_namesake_in_another_folder_takes_over_at_once(cache, book, ids):
+    """Whose id a file has depends on the other files, also while it was changed only just now."""
+    first = book.add("amp-two", title="Wobblefist here")
+    second = first.parent.parent / "zz-other" / first.name
+    second.parent.mkdir()
+    shutil.copy(first, second)
+    second.write_text(second.read_text(encoding="utf-8").replace("here", "there"), encoding="utf-8")
+    assert ids("wobblefist there") == ["amp-two"]
+    first.unlink()
+    assert ids("there") == ["amp-two"]
+
+
+def test_what_was_written_just_now_is_taken_in_once(cache, book, monkeypatch):
+    """While it may change under the same stamp its text is compared, and not laid open again."""
+    from fixbook.app import indexing
+    from fixbook.app.folders import user_folders
+    from fixbook.app.indexing import BookIndex
+    from fixbook.app.library import Library
+    from fixbook.settings import Place
+
+    def refreshed() -> tuple[int, int]:
+        library = Library(Place(book.folder, "test"), user_folders())
+        read: list[str] = []
+        monkeypatch.setattr(library, "read", lambda shelf, path: read.append(path) or (None, []))
+        return BookIndex(library).refresh().read, len(read)
+
+    assert refreshed() == (1, 0)
+    monkeypatch.setattr(indexing, "GRAIN_NS", 0)
+    assert (refreshed(), refreshed()) == ((1, 0), (0, 0))

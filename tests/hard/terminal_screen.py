@@ -24,7 +24,7 @@ from fixbook.app.bench import LibraryBench
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "screen"), str(Path(__file__).parent)]
 import common
-from judged import PASTED, Judged, controls, hidden
+from judged import PASTED, Judged, controls, foreign, hidden
 from terminal import Terminal
 
 SIZES = ((80, 24), (130, 40))
@@ -339,7 +339,7 @@ def in_a_terminal(book: Path, texts: Sequence[str], known: set[str]) -> tuple[in
             if screen.ended() or screen.errors:
                 faults.append(("raised", f"status {screen.process.returncode}: {screen.errors}"))
             written = screen.raw.decode("utf-8", "replace")
-            faults += [("foreign", ascii(one)) for one in controls(written) - known]
+            faults += [("foreign", one) for one in foreign(controls(written), known)]
             faults += [("hidden", ascii(one)) for one in hidden(written)]
     return pasted, faults
 
@@ -367,10 +367,10 @@ def main(folder: Path, count: int, lists: Sequence[str]) -> dict[str, int]:
     counts = {"strings": len(strings), **dict.fromkeys(names, 0)}
     for turn in range(len(SIZES)):
         judged = walked(folder / f"hostile{turn}", texts, turn)
-        foreign = [("foreign", ascii(one)) for one in judged.controls - known]
+        odd = [("foreign", one) for one in foreign(judged.controls, known)]
         counts["texts"] += judged.strings
         counts["paintings"] += judged.paintings
-        found = [*foreign, *judged.faults]
+        found = [*odd, *judged.faults]
         if turn == 0:
             book = hostile_book(folder / "terminal", texts[:IN_A_BOOK])
             counts["pasted"], faults = in_a_terminal(book, texts, known)

@@ -50,6 +50,7 @@ _SEQUENCE = re.compile(
     "|\x1b[ -/]*[0-~]?"  # the other escapes
     "|[\x00-\x1f\x7f-\x9f]"
 )
+_LOOK = re.compile("\x1b\\[[0-9;]*m")
 _MOVES = re.compile("\x1b\\[[0-9;]*([A-HJKf])")
 BOLD, UNDERLINE, REVERSE = "bold", "underscore", "reverse"
 LOOKS: dict[str, tuple[set[str], str, str]] = {
@@ -72,6 +73,16 @@ Cell = tuple[str, Look]
 def controls(written: str) -> set[str]:
     """Give the control sequences in what was written; numbers of cursor moves are left out."""
     return {_MOVES.sub("\x1b[#\\1", one) for one in _SEQUENCE.findall(written)}
+
+
+def foreign(found: set[str], known: set[str]) -> list[str]:
+    """Give the sequences that are not known; a look is, where each of its attributes is."""
+    parts = {part for one in known if _LOOK.fullmatch(one) for part in one[2:-1].split(";")}
+    return [
+        ascii(one)
+        for one in found - known
+        if not (_LOOK.fullmatch(one) and parts.issuperset(one[2:-1].split(";")))
+    ]
 
 
 def hidden(written: str) -> set[str]:
@@ -325,7 +336,7 @@ def _wanted(line: list[tuple[str, str]]) -> Iterator[Cell]:
         for letter in text:
             width = wcwidth(letter)
             if width > 0:
-                yield _settled(_bare(letter), look)
+                yield _settled(" " if letter == "\xa0" else _bare(letter), look)
             if width == 2:
                 yield "", look
 

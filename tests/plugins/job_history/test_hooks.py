@@ -242,3 +242,12 @@ def test_text_blocks_of_trouble_are_marked(book):
     block = job_history.fixbook_sheet_blocks(bench, bench.entry("amp-hum"))[0]
     assert isinstance(block, TextBlock)
     assert block.weight == "doubt"
+
+
+def test_a_link_of_a_text_is_said_to_come_back(kept, fixbook):
+    """Taken away by hand, a link that a write-up's text makes would be there again one day."""
+    record(Job("7", complaint="hums"))
+    kept.add("amp-hum", body="\n## How it shows\n\nAs in [that one](job:7).\n")
+    fixbook("find", "shows")
+    said = " ".join(fixbook("job", "unlink", "7", "amp-hum").out.split())
+    assert "The text of amp-hum names it and links it anew" in said
