@@ -125,7 +125,7 @@ from fixbook.core.sheet import (
 from fixbook.core.shop import Meter, Shop
 from fixbook.core.stated import leading_quantity, only_quantity, whole_quantity
 from fixbook.core.typed_input import read_value
-from fixbook.core.typed_several import read_several
+from fixbook.core.typed_several import read_typed
 from fixbook.core.verdict import Guarded, guarded
 from fixbook.core.vocabulary import Sign, Unit, Vocabulary, likelihoods
 from fixbook.errors import (
@@ -185,6 +185,6 @@ __all__ = [
     "UnreadableRow", "VENTING", "VOLTS", "Value", "Verdict", "Vocabulary", "Volts", "WATTS",
     "Watts", "Window", "YEARS", "Years", "above", "calculator", "calculators_in", "close_matches",
     "did_you_mean", "guarded", "hook", "leading_quantity", "likelihoods", "links_in",
-    "only_quantity", "read", "read_link", "read_range", "read_several", "read_tolerance",
-    "read_value", "sentence", "show", "what_to_do", "whole_quantity", "within", "worst",
+    "only_quantity", "read", "read_link", "read_range", "read_tolerance",
+    "read_typed", "read_value", "sentence", "show", "what_to_do", "whole_quantity", "within", "worst",
 ]  # fmt: skip

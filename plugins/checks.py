@@ -24,8 +24,7 @@ from fixbook.api import (
     hook,
     links_in,
     read_link,
-    read_several,
-    read_value,
+    read_typed,
 )
 
 DERATING = "voltage-derating"
@@ -100,10 +99,7 @@ def _try(bench: Bench, link: Link) -> None:
         field = calculator.input(key)
         if not all(part.strip() for part in (text.split(";") if field.many else [text])):
             raise CalculationError(f"{field.name} is empty", input=field.name)
-        if field.many:
-            read_several(field, [text], [])
-        else:
-            read_value(field, text, [])
+        read_typed(field, [text], [])
 
 
 def check_ratings(bench: Bench, entry: Entry) -> Iterable[Finding]:

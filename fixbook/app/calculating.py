@@ -39,7 +39,7 @@ def any_calculator(library: Library, name: str) -> Calculator:
     try:
         return library.registry.calculator(name)
     except CalculationError as error:
-        error.hint = off_note(library.own, library.folders.config)
+        error.hint = off_note(library)
         raise
 
 
@@ -69,15 +69,15 @@ def assign_read(calculator: Calculator, words: Sequence[str]) -> dict[str, list[
 
 def run_guarded(calculator: Calculator, given: Mapping[str, Sequence[str]]) -> Result:
     """Run a calculator on the texts of each input; PluginError where its own code fails."""
-    name = calculator.module.rpartition("fixbook_book_")[2]
-    place = line_of(calculator.function)
     try:
         return run(calculator, given)
     except FixbookError:
         raise
-    except AnswerFaultError as error:
-        raise PluginError(name, str(error), hook=calculator.name, where=place) from error
     except Exception as error:
+        name = calculator.module.rpartition("fixbook_book_")[2]
+        place = line_of(calculator.function)
+        if isinstance(error, AnswerFaultError):  # in words for whoever wrote it
+            raise PluginError(name, str(error), hook=calculator.name, where=place) from error
         raise failure(name, error, hook=calculator.name, place=place) from error
 
 

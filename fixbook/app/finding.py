@@ -134,19 +134,17 @@ def _unit(vocabulary: Vocabulary, typed: str) -> str:
 def _known(
     name: str, value: str, known: Iterable[str], vocabulary: Vocabulary | None = None
 ) -> str:
-    from fixbook.core.meant import FEW, meant, near_signs
-    from fixbook.core.problems import close_matches
+    from fixbook.core.meant import FEW, all_of, near_signs
+    from fixbook.core.problems import asked, close_matches
 
     names = list(known)
     typed = value.strip().lower().replace(" ", "-")
     if typed in names:
         return typed
-    near = close_matches(typed, names)
-    if name == "sign" and vocabulary is not None:
-        near = near or near_signs(typed, vocabulary)
-    hint = f"did you mean {' or '.join(near)}?" if near else meant(typed, names, f"{name}s")
+    signs = vocabulary if name == "sign" else None
+    near = near_signs(typed, signs) if signs is not None else close_matches(typed, names)
     raise QueryError(
-        f"there is no {name} {value!r}; {hint}",
+        f"there is no {name} {value!r}; {asked(near, all_of(names, f'{name}s'))}",
         input=f"--{name}",
         read=value,
         choices=near or (names if len(names) <= FEW else ()),

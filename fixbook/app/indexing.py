@@ -226,7 +226,8 @@ class BookIndex:
                 content = SAME + _digest(read_file(shelf.root, path)[0])
                 stamp = stamps[source].removesuffix(UNSURE)
                 if known.get(source) == f"{stamp}{UNSURE}{content}":
-                    stamps[source] = stamp if stamp == stamps[source] else known[source]
+                    if stamps[source].endswith(UNSURE):
+                        stamps[source] = known[source]
                     turn.same.add(source)
                     yield source, None
                     continue

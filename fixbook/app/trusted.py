@@ -6,9 +6,13 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
+from typing import TYPE_CHECKING
 
 from fixbook.hooks.loader import Candidate
 from fixbook.store.trust import PLUGINS, PluginFile, plugin_sources, trusted
+
+if TYPE_CHECKING:
+    from fixbook.app.library import Library
 
 _MOST_SAID = 3
 
@@ -33,8 +37,9 @@ def untrusted_files(book: Path | None, config: Path) -> list[PluginFile]:
     return [file for file in plugin_sources(book) if known.get(file.name) != file.digest]
 
 
-def off_note(book: Path | None, config: Path) -> str:
+def off_note(library: Library) -> str:
     """Say which plugin files of a book are off, why, and what turns them on; empty: none is."""
+    book, config = library.own, library.folders.config
     off = untrusted_files(book, config)
     if book is None or not off:
         return ""

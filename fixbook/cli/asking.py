@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from fixbook.cli.prompting import ask_line
 from fixbook.core.inputs import Input
-from fixbook.core.typed_input import display, read_value
-from fixbook.core.typed_several import read_several
+from fixbook.core.typed_input import display
+from fixbook.core.typed_several import read_typed
 from fixbook.errors import CalculationError
 
 if TYPE_CHECKING:
@@ -48,12 +48,8 @@ def ask_inputs(form: Sequence[Input], session: Session) -> Mapping[str, str]:
 def _usable(field: Input, typed: str) -> None:
     """Raise CalculationError for what the calculator could not use."""
     text = typed.strip()
-    if not text and not field.required:
-        return
-    if field.many:
-        read_several(field, [text], [])
-    else:
-        read_value(field, text, [])
+    if text or field.required:
+        read_typed(field, [text], [])
 
 
 def completer(field: Input) -> Completer | None:

@@ -103,7 +103,7 @@ def _list(session: Session, *, as_json: bool) -> int:
     from fixbook.app.trusted import off_note
     from fixbook.render.answer import list_lines
 
-    off = off_note(session.library.own, session.library.folders.config)
+    off = off_note(session.library)
     session.write(list_lines(groups, session.width, off))
     return 0
 

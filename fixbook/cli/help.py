@@ -39,7 +39,7 @@ def show_help(book: str | None) -> int:
         library = session.library
         found = library.registry.commands(rows)
         rows |= {name: one.summary for name, (_, one) in found.items()}
-        off = off_note(library.own, library.folders.config)
+        off = off_note(library)
     except FixbookError as error:
         print(f"fixbook: {error.why}", file=sys.stderr)
     options = {f"{name} DIR" if name == "--book" else name: about for name, about in COMMON.items()}

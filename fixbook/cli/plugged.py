@@ -30,10 +30,9 @@ def run_plugged(name: str, words: Sequence[str], session: Session, own: Iterable
         from fixbook.app.trusted import off_note
 
         known = [*own, *found]
-        library = session.library
         raise UsageError(
             f"there is no command {name!r}; {did_you_mean(name, known, otherwise='see --help')}",
-            hint=off_note(library.own, library.folders.config),
+            hint=off_note(session.library),
             input="command",
             read=name,
             choices=close_matches(name, known),

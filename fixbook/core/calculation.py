@@ -12,8 +12,8 @@ from fixbook.core.calculator import Calculator
 from fixbook.core.inputs import Input, Measured, Span
 from fixbook.core.problems import did_you_mean
 from fixbook.core.quantity import Tolerance
-from fixbook.core.typed_input import display, read_value, what_is_wanted
-from fixbook.core.typed_several import read_several
+from fixbook.core.typed_input import display, what_is_wanted
+from fixbook.core.typed_several import read_typed
 from fixbook.errors import CalculationError
 
 
@@ -166,11 +166,8 @@ def fill(
 def _fill(field: Input, texts: Sequence[str], notes: list[str]) -> Filled:
     if not texts:
         return Filled(field, field.default, display(field, field.default), given=False)
-    if not field.many:
-        value = read_value(field, texts[0], notes)
-        return Filled(field, value, display(field, value), given=True)
-    values = read_several(field, texts, notes)
-    return Filled(field, values, display(field, values), given=True)
+    value = read_typed(field, texts, notes)
+    return Filled(field, value, display(field, value), given=True)
 
 
 def _input_json(filled: Filled) -> dict[str, object]:

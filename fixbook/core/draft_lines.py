@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 
 from fixbook.core.entry import HOW_OFTEN
 from fixbook.core.meant import meant_how_often, meant_sign
-from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.problems import asked, close_matches, did_you_mean
 from fixbook.core.quantity import ANY, NUMBER, Kind
 from fixbook.core.range_text import split_range
 from fixbook.core.reading import read, read_range
@@ -104,7 +104,7 @@ def _no_answer(sign: Sign, word: str, other: str) -> str:
         return f"the sign {sign.id} has no answer {word!r}; {hint}"
     hint = meant_how_often(word)
     if near and not hint.startswith("did"):
-        hint = f"did you mean {' or '.join(near)}?"
+        hint = asked(near)
     return f"{word!r} does not say how often the sign {sign.id} is seen; {hint}"
 
 

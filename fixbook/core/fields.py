@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from fixbook.core.meant import FEW, list_of
+from fixbook.core.meant import all_of
 from fixbook.core.problems import Problem, did_you_mean
 from fixbook.core.raw import Fields, Items, Raw, Text, describe
 
@@ -150,7 +150,7 @@ class FieldReader:
         word = text or (at.text.strip() if isinstance(at, Text) else "")
         if word in known:
             return True
-        few = f"one of {', '.join(known)}" if len(known) <= FEW else list_of(f"{what}s")
+        few = all_of(known, f"{what}s")
         if meant is not None and len(self.problems) <= MOST_SUGGESTIONS:
             few = meant(word)
         self.fault(

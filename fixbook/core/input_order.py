@@ -6,8 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from fixbook.core.calculator import Calculator
 from fixbook.core.inputs import Input
-from fixbook.core.typed_input import read_value
-from fixbook.errors import CalculationError
+from fixbook.core.typed_input import is_read
 
 _TELLING = ("quantity", "measured", "range", "tolerance", "choice", "flag")
 """Forms that do not take just any text."""
@@ -34,7 +33,9 @@ def order_hint(
 
 def _names(texts: Sequence[str], free: Sequence[Input]) -> list[str]:
     """Give each text the first input it can be read as, the choosiest text first; empty: none."""
-    fits = [[one.name for one in free if _is_read(one, text)] for text in texts]
+    fits = [
+        [one.name for one in free if one.form in _TELLING and is_read(one, text)] for text in texts
+    ]
     names = [""] * len(texts)
     for at in sorted(range(len(texts)), key=lambda at: len(fits[at])):
         names[at] = next((name for name in fits[at] if name not in names), "")
@@ -43,13 +44,3 @@ def _names(texts: Sequence[str], free: Sequence[Input]) -> list[str]:
 
 def _word(text: str) -> str:
     return f"'{text}'" if " " in text else text
-
-
-def _is_read(field: Input, text: str) -> bool:
-    if field.form not in _TELLING:
-        return False
-    try:
-        read_value(field, text, [])
-    except CalculationError:
-        return False
-    return True

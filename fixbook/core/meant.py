@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from fixbook.core.entry import HOW_OFTEN
-from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.problems import asked, close_matches, did_you_mean
 from fixbook.core.readings import READS, WORDS
 from fixbook.core.vocabulary import Vocabulary
 
@@ -40,14 +40,18 @@ def list_of(what: str) -> str:
 def meant(word: str, known: Iterable[str], what: str) -> str:
     """Say which known word was perhaps meant; else all of them, or what lists them."""
     names = tuple(known)
-    few = f"one of {', '.join(names)}" if len(names) <= FEW else list_of(what)
-    return did_you_mean(word, names, otherwise=few)
+    return did_you_mean(word, names, otherwise=all_of(names, what))
+
+
+def all_of(names: Collection[str], what: str) -> str:
+    """Give all names, or say what lists them where they are many."""
+    return f"one of {', '.join(names)}" if len(names) <= FEW else list_of(what)
 
 
 def meant_sign(word: str, vocabulary: Vocabulary) -> str:
     """Say which sign was perhaps meant: by its id, else by the words of its question."""
     near = near_signs(word, vocabulary)
-    return f"did you mean {' or '.join(near)}?" if near else meant(word, vocabulary.signs, "signs")
+    return asked(near) or meant(word, vocabulary.signs, "signs")
 
 
 def near_signs(word: str, vocabulary: Vocabulary, *, most: int = 3) -> tuple[str, ...]:
@@ -95,12 +99,12 @@ def meant_reading(word: str) -> str:
                       or (len(plain) > 3 and plain in WORDS[name].lower()))
     ]  # fmt: skip
     near = close_matches(typed, READS) or tuple(fits[:4])
-    return f"did you mean {' or '.join(near)}?" if near else f"one of {', '.join(READS)}"
+    return asked(near, f"one of {', '.join(READS)}")
 
 
 def meant_how_often(word: str) -> str:
     """Say which word for how often was perhaps meant; else all of them."""
     ordinary = _ORDINARY.get(word.strip().lower())
     if ordinary:
-        return f"did you mean {ordinary}?"
+        return asked([ordinary])
     return did_you_mean(word, HOW_OFTEN, otherwise=f"one of {', '.join(HOW_OFTEN)}")

@@ -60,5 +60,10 @@ def sentence(text: str) -> str:
 
 def did_you_mean(word: str, known: Iterable[str], *, otherwise: str = "") -> str:
     """Say what was perhaps meant: `did you mean a, b?`, or `otherwise` where nothing is near."""
-    near = close_matches(word, known)
-    return f"did you mean {' or '.join(near)}?" if near else otherwise
+    return asked(close_matches(word, known), otherwise)
+
+
+def asked(near: Iterable[str], otherwise: str = "") -> str:
+    """Ask whether one of these names was meant; `otherwise` where there is none."""
+    names = " or ".join(near)
+    return f"did you mean {names}?" if names else otherwise

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Any, NoReturn
 
 from fixbook.core.inputs import Input, Limits, Measured, Span
-from fixbook.core.problems import close_matches, did_you_mean
+from fixbook.core.problems import asked, close_matches, did_you_mean
 from fixbook.core.quantity import Tolerance, show
 from fixbook.core.reading import read, read_range, read_tolerance
 from fixbook.errors import CalculationError
@@ -49,6 +49,15 @@ def read_value(field: Input, text: str, notes: list[str]) -> Any:
     return _read_word(field, text)
 
 
+def is_read(field: Input, text: str) -> bool:
+    """Say whether a text can be read as one value of an input."""
+    try:
+        read_value(field, text, [])
+    except CalculationError:
+        return False
+    return True
+
+
 def _read_word(field: Input, text: str) -> Any:
     word = " ".join(text.split())
     if field.form == "flag":
@@ -62,8 +71,7 @@ def _read_word(field: Input, text: str) -> Any:
             return by_name[wanted]
         one_of = f"it is one of {', '.join(field.choices)}"
         near = [by_name[choice] for choice in close_matches(wanted, by_name)]
-        meant = f"did you mean {' or '.join(near)}?" if near else one_of
-        why = f"{field.name} has no choice {text!r}; {meant}"
+        why = f"{field.name} has no choice {text!r}; {asked(near, one_of)}"
         refuse(field, text, why, field.choices, hint=one_of if near else "")
     if len(text) > _LONGEST_TEXT or any(ord(letter) < 32 for letter in text):
         why = f"{field.name} is a text of at most {_LONGEST_TEXT} printable characters"

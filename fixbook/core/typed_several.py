@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from fixbook.core.inputs import Input
-from fixbook.core.typed_input import read_value, refuse
+from fixbook.core.typed_input import is_read, read_value, refuse
 from fixbook.errors import CalculationError
 
 _DECIMAL = re.compile(r"[-+]?\d*,\d+[^\d,]*")
@@ -16,6 +16,16 @@ _TWICE = re.compile(r"\d+,\d+(?<!,\d{3})")
 """A decimal, or two whole numbers; with three digits behind it may be a thousand as well."""
 
 _MOST_SHOWN = 12
+
+
+def read_typed(field: Input, texts: Sequence[str], notes: list[str]) -> Any:
+    """Read what was typed for an input: a value, or all of them where it takes several.
+
+    CalculationError as in `read_value` and `read_several`.
+    """
+    if field.many:
+        return read_several(field, texts, notes)
+    return read_value(field, texts[0], notes)
 
 
 def read_several(field: Input, texts: Sequence[str], notes: list[str]) -> tuple[Any, ...]:
@@ -41,7 +51,7 @@ def read_several(field: Input, texts: Sequence[str], notes: list[str]) -> tuple[
     try:
         return tuple(read_value(field, part, notes) for part in parts)
     except CalculationError as error:  # 100,200 is doubtful in itself, and may be two as well
-        if len(pieces) > len(parts) and all(_is_read(field, piece) for piece in pieces):
+        if len(pieces) > len(parts) and all(is_read(field, piece) for piece in pieces):
             error.hint = error.hint or f"where several are meant, {apart}"
         raise
 
@@ -54,12 +64,4 @@ def _is_list(field: Input, part: str) -> bool:
     filled = [piece for piece in pieces if piece]
     if field.form == "text":
         return all(any(letter.isdigit() for letter in piece) for piece in filled)
-    return not _is_read(field, part) and all(_is_read(field, piece) for piece in filled)
-
-
-def _is_read(field: Input, text: str) -> bool:
-    try:
-        read_value(field, text, [])
-    except CalculationError:
-        return False
-    return True
+    return not is_read(field, part) and all(is_read(field, piece) for piece in filled)

@@ -90,6 +90,16 @@ def hanging(first: str, text: str, width: int, *, style: str = PLAIN) -> list[Li
     ]
 
 
+def begin_of(text: str, width: int) -> str:
+    """Give as much of a text's beginning as so many columns hold; marks stay with their letter."""
+    used = 0
+    for place, letter in enumerate(text):
+        used += width_of(letter)
+        if used > width:
+            return text[:place]
+    return text
+
+
 def rule(width: int) -> Line:
     """Give a thin line across."""
     return [(QUIET, "-" * width)]
@@ -103,7 +113,7 @@ def _wrap_wide(flat: str, width: int) -> list[str]:
             lines.append(line)
             line, used = "", 0
         while size > width:  # a word longer than a line, or a script without blanks
-            head = _head(word, width)
+            head = begin_of(word, width)
             lines.append(head)
             word = word[len(head) :]
             size = width_of(word)
@@ -111,14 +121,3 @@ def _wrap_wide(flat: str, width: int) -> list[str]:
             line = f"{line} {word}" if line else word
             used = width_of(line)
     return [*lines, line] if line or not lines else lines
-
-
-def _head(word: str, width: int) -> str:
-    used, begin = 0, 0
-    for place, letter in enumerate(word):
-        size = width_of(letter)
-        begin = place if size else begin  # marks stay with their letter
-        used += size
-        if used > width and begin:
-            return word[:begin]
-    return word

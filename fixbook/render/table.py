@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fixbook.render.clean import clean_line
-from fixbook.render.lines import PLAIN, QUIET, STRONG, Line, hanging, width_of, wrap
+from fixbook.render.lines import PLAIN, QUIET, STRONG, Line, begin_of, hanging, width_of, wrap
 
 GAP = 2
 NARROW_COLUMN = 10
@@ -53,12 +53,7 @@ def _cut(
 
 
 def _clipped(text: str, size: int) -> str:
-    if width_of(text) <= size:
-        return text
-    kept = text[: size - 1]
-    while width_of(kept) > size - 1:  # signs that take two columns
-        kept = kept[:-1]
-    return kept.rstrip() + CUT
+    return text if width_of(text) <= size else begin_of(text, size - 1).rstrip() + CUT
 
 
 def _wanted(names: list[str], cells: list[list[str]]) -> list[int]:

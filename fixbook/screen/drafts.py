@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from contextlib import ExitStack
 from pathlib import Path
 
-from fixbook.errors import disk_is_full, what_to_do
+from fixbook.errors import IndexFolderError, disk_is_full, what_to_do
 from fixbook.store.writing import write_text
 
 FOLDER, DRAFT, TYPED, RECENT = "screens", "draft.json", "typed.json", "searched.json"
@@ -90,8 +90,6 @@ class Drafts:
 
     def _begin(self, *, left: bool) -> None:
         """Take a folder; with `left` one that a dead screen left a draft in, if there is one."""
-        from fixbook.errors import IndexFolderError
-
         try:
             self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             self._own = self._claim(left=left)
@@ -114,7 +112,6 @@ class Drafts:
         return None
 
     def _locks(self, folder: Path) -> bool:
-        from fixbook.errors import IndexFolderError
         from fixbook.search.folder import writer_lock
 
         try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fixbook.render.lines import PLAIN, Line, Piece, width_of
+from fixbook.render.lines import PLAIN, Line, Piece, begin_of, width_of
 
 CUT = ">"
 """Stands in the last column of a line that goes on."""
@@ -50,13 +50,7 @@ def _cut(style: str, text: str, room: int) -> list[Piece]:
         return []
     if text.isascii():
         return [(style, text[: room - 1] + CUT)]
-    used, kept = 0, ""
-    for letter in text:
-        size = width_of(letter)
-        if used + size > room - 1:
-            break
-        used += size
-        kept += letter
+    kept = begin_of(text, room - 1)
     return [(style, kept + CUT + " " * (room - 1 - width_of(kept)))]
 
 

@@ -166,15 +166,9 @@ def test_what_was_accepted_survives_a_power_cut(write, name, place, monkeypatch)
 def test_a_kill_at_each_call_leaves_the_old_text_or_the_new(write, name, place, monkeypatch):
     """Killed before its first, second, third ... call, a write can be done again and leaves nothing."""
     path = place(name)
-    before = path.read_bytes() if path.exists() else None
-    calls: list[str] = []
-    with between(monkeypatch, calls.append, lambda name, arguments: None):
-        write(path)
-    after = path.read_bytes()
-    for number in range(len(calls)):
-        path.unlink()
-        if before is not None:
-            path.write_bytes(before)
+    before, after, calls = written(write, path, monkeypatch)
+    for number in range(calls):
+        put_back(path, before)
         killed_at(number, lambda: write(path), monkeypatch)
         assert (path.read_bytes() if path.exists() else None) in (before, after)
         for one in path.parent.glob(f"{PARTIAL}*"):
@@ -189,15 +183,9 @@ def test_a_kill_at_each_call_leaves_the_old_text_or_the_new(write, name, place, 
 def test_a_call_that_fails_leaves_the_old_text_or_the_new(code, write, name, place, monkeypatch):
     """Whichever call finds the disk full or failing, the file is whole and nothing lies beside it."""
     path = place(name)
-    before = path.read_bytes() if path.exists() else None
-    calls: list[str] = []
-    with between(monkeypatch, calls.append, lambda name, arguments: None):
-        write(path)
-    after = path.read_bytes()
-    for number in range(len(calls)):
-        path.unlink(missing_ok=True)
-        if before is not None:
-            path.write_bytes(before)
+    before, after, calls = written(write, path, monkeypatch)
+    for number in range(calls):
+        put_back(path, before)
         count = iter(range(10_000))
 
         def fail(name: str, number: int = number, count: Iterator[int] = count) -> None:
@@ -209,6 +197,24 @@ def test_a_call_that_fails_leaves_the_old_text_or_the_new(code, write, name, pla
             write(path)
         assert (path.read_bytes() if path.exists() else None) in (before, after)
         assert list(path.parent.glob(f"{PARTIAL}*")) == []
+
+
+def written(
+    write: Callable[[Path], object], path: Path, monkeypatch: pytest.MonkeyPatch
+) -> tuple[bytes | None, bytes, int]:
+    """Write once; the old content if there was any, the new, and how many calls it took."""
+    before = path.read_bytes() if path.exists() else None
+    calls: list[str] = []
+    with between(monkeypatch, calls.append, lambda name, arguments: None):
+        write(path)
+    return before, path.read_bytes(), len(calls)
+
+
+def put_back(path: Path, before: bytes | None) -> None:
+    """Let a file be as it was before the write."""
+    path.unlink(missing_ok=True)
+    if before is not None:
+        path.write_bytes(before)
 
 
 def killed_at(number: int, work: Callable[[], None], monkeypatch: pytest.MonkeyPatch) -> None:
